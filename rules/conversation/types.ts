@@ -1,0 +1,68 @@
+import type { CaseEvent, ClientMessage, Role, ServerMessage, StoredEvent } from '../protocol/index.ts'
+
+/** One case as the pure step sees it: its events in order, and the free words that stand beside the log. */
+export interface CaseRecord {
+  id: string
+  events: readonly StoredEvent[]
+  /** key -> text; an erased text is absent */
+  words: Readonly<Record<string, string>>
+}
+
+export interface Caller {
+  role: Role
+  /** what the record calls this person, for example a technician's short name; never a customer's */
+  name?: string
+}
+
+/** Where time and ids come from: passed in, so that the same messages give the same events. */
+export interface Outside {
+  /** ISO 8601 */
+  now: string
+  newId: () => string
+}
+
+export interface StepResult {
+  /** to append, in this order; empty where the message changed nothing */
+  events: CaseEvent[]
+  /** texts to keep beside the log, by the keys that the events name */
+  words: Record<string, string>
+  /** to the sender, in this order; `seq` is that of the case after the events are appended */
+  replies: ServerMessage[]
+}
+
+/**
+ * `step` and `view` of a conversation over one compiled knowledge. Pure: nothing is read or written elsewhere.
+ *
+ * - `open(…)`: the first events of a new case.
+ * - `step(record, caller, message, outside)`: events and replies of one message. Never throws on anything a person can
+ *   send; a message that cannot be taken gives `refused`.
+ * - `view(record, caller, re?)`: everything a screen needs to show the case now (opened is the server's to send first):
+ *   `noted`, `caution`, `standing`, `finding`, `ask`, in this order, without changing anything. What a screen that
+ *   follows the case is sent after somebody else's message.
+ */
+export interface Conversation {
+  /** hash of the knowledge */
+  readonly hash: string
+  open(input: {
+    shop: string
+    language: string
+    code: string
+    facts?: Extract<CaseEvent, { type: 'opened' }>['facts']
+    tag?: string
+    caller: Caller
+    messageId: string
+    outside: Outside
+  }): CaseEvent[]
+  step(
+    record: CaseRecord,
+    caller: Caller,
+    message: Exclude<ClientMessage, { type: 'open' }>,
+    outside: Outside,
+  ): StepResult
+  view(record: CaseRecord, caller: Caller, re?: string): ServerMessage[]
+  /** the body of `opened` that depends on the case alone */
+  opening(
+    record: CaseRecord,
+    caller: Caller,
+  ): Omit<Extract<ServerMessage, { type: 'opened' }>, 'v' | 're' | 'pass' | 'shop' | 'missed'>
+}

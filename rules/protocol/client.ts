@@ -1,0 +1,123 @@
+import { z } from 'zod'
+import { carFacts, carState, UNITS } from '../schema/car.ts'
+
+/** What a client sends over the socket: one JSON object a text frame. */
+export const PROTOCOL_VERSION = 1
+/** Longest frame taken, bytes. */
+export const MAX_FRAME_BYTES = 16_384
+/** Longest free text, characters. */
+export const MAX_TEXT = 2_000
+
+const key = z.string().min(1).max(80)
+const envelope = {
+  v: z.literal(PROTOCOL_VERSION),
+  /** chosen by the client, unique in the case; the same id twice has the effect of once, and gets the same replies */
+  id: z.string().min(1).max(64),
+}
+
+/** A number read off an instrument, as it was read. */
+export const reading = z.strictObject({
+  value: z.number(),
+  unit: z.enum(UNITS),
+  instrument: key.optional(),
+})
+
+export const answerItem = z.strictObject({
+  check: key,
+  outcome: key.optional().describe('an outcome id of the check, or "dont-know"'),
+  reading: reading.optional(),
+  text: z
+    .string()
+    .max(MAX_TEXT)
+    .optional()
+    .describe('the answer as typed: "yes", "about 31 volts"; the server understands it or asks'),
+})
+
+export const open = z.strictObject({
+  ...envelope,
+  type: z.literal('open'),
+  pass: z
+    .string()
+    .max(400)
+    .optional()
+    .describe('what proves the role; without one a new customer case is opened and its pass comes back'),
+  shop: key.default('demo'),
+  case: key.optional().describe('a case to go on with; without it a new one is opened'),
+  code: key.optional().describe('the hand-over code of a case to go on with, technicians only'),
+  since: z.number().int().min(0).optional().describe('the last seq seen; what came after it is brought'),
+  language: z
+    .string()
+    .regex(/^[a-z]{2}(-[A-Z]{2})?$/)
+    .default('en'),
+  facts: carFacts.optional(),
+  tag: z.string().max(40).optional().describe("the car's number or name in its fleet"),
+})
+export const facts = z.strictObject({
+  ...envelope,
+  type: z.literal('facts'),
+  facts: carFacts,
+  tag: z.string().max(40).optional(),
+})
+export const say = z.strictObject({
+  ...envelope,
+  type: z.literal('say'),
+  text: z.string().trim().min(1).max(MAX_TEXT).optional(),
+  complaints: z.array(key).max(5).optional().describe('picked from the list, or confirmed after "understood"'),
+  circumstances: z.array(key).max(8).optional(),
+})
+export const answer = z.strictObject({
+  ...envelope,
+  type: z.literal('answer'),
+  answers: z.array(answerItem).min(1).max(40),
+})
+export const retract = z.strictObject({
+  ...envelope,
+  type: z.literal('retract'),
+  check: key.describe(
+    'the check whose answer is taken back; "complaint.<id>" or "circumstance.<id>" for what was said',
+  ),
+})
+export const pick = z.strictObject({
+  ...envelope,
+  type: z.literal('pick'),
+  check: key.nullable().describe('null: back to the suggested one'),
+})
+export const why = z.strictObject({ ...envelope, type: z.literal('why'), check: key.optional(), cause: key.optional() })
+export const acknowledge = z.strictObject({ ...envelope, type: z.literal('acknowledge'), caution: key })
+export const carStateMessage = z.strictObject({ ...envelope, type: z.literal('car-state'), state: carState })
+export const tell = z.strictObject({
+  ...envelope,
+  type: z.literal('tell'),
+  text: z.string().trim().min(1).max(MAX_TEXT),
+})
+export const repaired = z.strictObject({ ...envelope, type: z.literal('repaired'), remedy: key })
+export const close = z.strictObject({
+  ...envelope,
+  type: z.literal('close'),
+  note: z.string().max(MAX_TEXT).optional(),
+})
+
+export const clientMessage = z.discriminatedUnion('type', [
+  open,
+  facts,
+  say,
+  answer,
+  retract,
+  pick,
+  why,
+  acknowledge,
+  carStateMessage,
+  tell,
+  repaired,
+  close,
+])
+
+export type ClientMessage = z.infer<typeof clientMessage>
+/** As written by a client, defaults left out. */
+export type ClientMessageInput = z.input<typeof clientMessage>
+export type OpenMessage = z.infer<typeof open>
+/** Everything that a conversation step takes: opening is the server's, since it finds or makes the case. */
+export type StepMessage = Exclude<ClientMessage, { type: 'open' }>
+export type AnswerItem = z.infer<typeof answerItem>
+export type Reading = z.infer<typeof reading>
+export type Role = 'customer' | 'technician' | 'dealer'

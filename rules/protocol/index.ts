@@ -1,0 +1,3 @@
+export * from './client.ts'
+export * from './events.ts'
+export * from './server.ts'

@@ -1,0 +1,330 @@
+import { z } from 'zod'
+import { carFacts, carState, TOOLS, UNITS } from '../schema/car.ts'
+import { SIGNAL_WORDS } from '../schema/knowledge.ts'
+import { PROTOCOL_VERSION, reading } from './client.ts'
+
+/** What the server sends. Every text is in the case's language, ready to show. */
+const envelope = {
+  v: z.literal(PROTOCOL_VERSION),
+  /** the id of the client message that this replies to; absent where another screen caused it */
+  re: z.string().optional(),
+  case: z.string(),
+  /** the case's newest event when this was made */
+  seq: z.number().int(),
+}
+const role = z.enum(['customer', 'technician', 'dealer'])
+
+/** An answered check, one punched hole of the trail. */
+export const trailItem = z.object({
+  check: z.string().describe('check id; "complaint.<id>" or "circumstance.<id>" for what was said'),
+  question: z.string(),
+  answer: z.string(),
+  outcome: z.string().optional(),
+  reading: reading.optional(),
+  by: role,
+  seq: z.number().int(),
+  at: z.string().describe('ISO 8601'),
+  doubted: z.boolean().optional().describe('the answer that fits least with the others'),
+})
+
+export const opened = z.object({
+  ...envelope,
+  type: z.literal('opened'),
+  pass: z
+    .string()
+    .optional()
+    .describe('only in a reply to an "open" that made a case without one; keep it to come back'),
+  role,
+  shop: z.object({ id: z.string(), name: z.string(), phone: z.string().optional(), hours: z.string().optional() }),
+  code: z.string().describe('the hand-over code, to be said aloud or scanned'),
+  tag: z.string().optional(),
+  knowledge: z.string().describe('hash of the knowledge that the case is pinned to'),
+  language: z.string(),
+  facts: carFacts,
+  carState,
+  status: z.enum(['open', 'closed']),
+  missed: z.array(z.object({ seq: z.number().int(), type: z.string(), at: z.string(), by: role })).optional(),
+  complaints: z
+    .array(z.object({ id: z.string(), name: z.string(), plain: z.string() }))
+    .describe('the whole list, to offer'),
+  factsToAsk: z
+    .array(
+      z.object({
+        fact: z.string(),
+        name: z.string(),
+        values: z.array(z.object({ value: z.union([z.string(), z.number(), z.boolean()]), label: z.string() })),
+      }),
+    )
+    .describe('what an intake form offers'),
+})
+
+/** What was understood of free words. `sure: false` asks: nothing has been recorded yet, confirm with `say` and ids. */
+export const understood = z.object({
+  ...envelope,
+  type: z.literal('understood'),
+  sure: z.boolean(),
+  text: z.string().describe('one sentence: "I understood: jerks when it speeds up, after water."'),
+  complaints: z.array(z.object({ id: z.string(), name: z.string() })),
+  circumstances: z.array(z.object({ id: z.string(), name: z.string() })),
+  /** offered to choose from when not sure, likeliest first */
+  options: z.array(z.object({ id: z.string(), name: z.string(), plain: z.string() })),
+  /** what was asked of a check in typed words */
+  check: z.string().optional(),
+})
+
+export const cautionBody = z.object({
+  id: z.string(),
+  signal: z.enum(SIGNAL_WORDS),
+  hazard: z.string(),
+  act: z.array(z.string()),
+  acknowledge: z.boolean(),
+  acknowledged: z.boolean(),
+  source: z.string(),
+})
+
+const probe = z.object({ node: z.string(), label: z.string() })
+
+/** The current question. Withheld (`ask: null` in its place) while a caution waits to be acknowledged or a stop holds. */
+export const askBody = z.object({
+  check: z.string(),
+  kind: z
+    .enum(['check', 'proof', 'again', 'complaint'])
+    .describe('again: asked once more since it fits least; complaint: say what is wrong'),
+  way: z.enum(['ask', 'look', 'listen', 'feel', 'try', 'measure', 'say']),
+  title: z.string(),
+  how: z.array(z.string()),
+  hint: z.string().optional(),
+  good: z.string().optional(),
+  reason: z.string().describe('one line: minutes, set-up, what it tells'),
+  minutes: z.number(),
+  setUpMinutes: z.number(),
+  setUp: z.array(z.string()).describe('what to change first: "Raise both drive wheels on stands"'),
+  tools: z.array(z.enum(TOOLS)),
+  probes: z.object({ red: probe, black: probe }).optional(),
+  outcomes: z.array(z.object({ id: z.string(), label: z.string(), small: z.string().optional() })),
+  reading: z
+    .object({
+      unit: z.enum(UNITS),
+      instrument: z.enum(TOOLS),
+      min: z.number(),
+      max: z.number(),
+      step: z.number(),
+      expected: z.object({ low: z.number(), high: z.number() }).optional().describe('19 sound cars of 20'),
+      ifFault: z
+        .array(z.object({ value: z.number(), cause: z.string() }))
+        .describe('"25.5 is what contactor 3 not carrying gives"'),
+      said: z.string().optional().describe('the same in one sentence'),
+    })
+    .optional(),
+  row: z
+    .array(
+      z.object({
+        check: z.string(),
+        title: z.string(),
+        unit: z.enum(UNITS).optional(),
+        outcomes: z.array(z.object({ id: z.string(), label: z.string() })),
+      }),
+    )
+    .optional(),
+  cautions: z.array(cautionBody),
+  carState: carState.describe('what must be true during the check'),
+  picked: z.boolean(),
+  others: z
+    .array(z.object({ check: z.string(), title: z.string(), minutes: z.number() }))
+    .describe('other checks worth their minutes, best first'),
+})
+
+export const ask = z.object({
+  ...envelope,
+  type: z.literal('ask'),
+  ask: askBody.nullable(),
+  /** why there is no question, in words */
+  because: z.string().optional(),
+})
+
+export const causeRow = z.object({ cause: z.string(), name: z.string(), p: z.number(), remedy: z.string() })
+
+export const standing = z.object({
+  ...envelope,
+  type: z.literal('standing'),
+  /** likeliest first; then how many others and what they have together; `other` = not one of these */
+  rows: z.array(causeRow),
+  others: z.object({ count: z.number().int(), p: z.number() }),
+  other: z.number(),
+  out: z.array(z.string()).describe('names of groups now out of the question'),
+  lamp: z.object({ brightness: z.number().min(0).max(1), say: z.string() }),
+  remaining: z.object({ checks: z.number(), minutes: z.number() }).describe('rough: about so many more'),
+  estimate: z
+    .object({ likely: z.number(), low: z.number(), high: z.number() })
+    .describe("labour and parts in the shop's money; low–high holds eight cases in ten; never a quotation"),
+  /** set when the answers disagree with every single cause */
+  disagreement: z
+    .object({
+      check: z.string(),
+      question: z.string(),
+      answer: z.string(),
+      say: z.string(),
+      pairs: z.array(z.object({ causes: z.array(z.string()), names: z.array(z.string()), p: z.number() })),
+    })
+    .optional(),
+})
+
+export const caution = z.object({
+  ...envelope,
+  type: z.literal('caution'),
+  cautions: z.array(cautionBody).describe('all that apply now, gravest first; unacknowledged ones hold the check back'),
+  stop: z.boolean().describe('true: no check is asked until it is settled'),
+})
+
+export const evidence = z.object({
+  check: z.string(),
+  question: z.string(),
+  answer: z.string(),
+  weight: z.enum(['strong', 'some', 'against']),
+})
+
+export const finding = z.object({
+  ...envelope,
+  type: z.literal('finding'),
+  finding: z
+    .object({
+      kind: z.enum(['cause', 'one-remedy', 'other', 'hand-over']),
+      causes: z.array(causeRow),
+      p: z.number(),
+      sure: z.boolean(),
+      title: z.string(),
+      say: z.string().describe("like a good technician's note"),
+      evidence: z.array(evidence),
+      rootCauses: z.array(z.object({ id: z.string(), name: z.string(), ask: z.string() })),
+      remedy: z
+        .object({
+          id: z.string(),
+          name: z.string(),
+          steps: z.array(z.string()),
+          minutes: z.number(),
+          part: z.string(),
+          low: z.number(),
+          high: z.number(),
+          cautions: z.array(cautionBody),
+        })
+        .optional(),
+      proof: z.object({ check: z.string(), title: z.string() }).optional(),
+      until: z.array(z.string()).describe('for a customer: what to do until then'),
+      code: z.string(),
+    })
+    .nullable()
+    .describe('null: the finding shown before no longer holds'),
+})
+
+/** What is on record: sent after every message that changed the case, and to every screen that follows it. */
+export const noted = z.object({
+  ...envelope,
+  type: z.literal('noted'),
+  trail: z.array(trailItem),
+  /** one line on what this message did: "Taken back: clicks while pressing. 3 causes are possible again." */
+  say: z.string().optional(),
+  facts: carFacts,
+  carState,
+  tag: z.string().optional(),
+  complaint: z.string().optional().describe('what is wrong, in short'),
+  reminders: z.array(z.string()).describe('"Main contactor is bridged: take the bridge out before closing."'),
+  repaired: z.array(z.object({ remedy: z.string(), name: z.string(), seq: z.number().int() })),
+  notes: z.array(z.object({ seq: z.number().int(), text: z.string(), by: role, at: z.string() })),
+  status: z.enum(['open', 'closed']),
+})
+
+/** Answers "why": free of state, shown beside the question. */
+export const because = z.object({
+  ...envelope,
+  type: z.literal('because'),
+  check: z.string().optional(),
+  cause: z.string().optional(),
+  say: z.array(z.string()),
+})
+
+export const REFUSALS = [
+  'unknown-check',
+  'unknown-outcome',
+  'unknown-complaint',
+  'unknown-cause',
+  'unknown-remedy',
+  'unknown-caution',
+  'not-your-role',
+  'wrong-unit',
+  'out-of-range',
+  'no-reading',
+  'not-understood',
+  'caution-first',
+  'not-in-this-car',
+  'not-answered',
+  'case-closed',
+  'bridged',
+  'open-first',
+  'stopped',
+] as const
+
+/** The message was well formed but can't be taken now; the case is unharmed. */
+export const refused = z.object({
+  ...envelope,
+  case: z.string().optional(),
+  seq: z.number().int().optional(),
+  type: z.literal('refused'),
+  code: z.enum(REFUSALS),
+  text: z.string().describe('what was wrong'),
+  mend: z.string().describe('what to do'),
+  field: z.string().optional().describe('where: "answers[1].reading.unit"'),
+})
+
+export const ERRORS = [
+  'malformed',
+  'too-large',
+  'unknown-version',
+  'unknown-type',
+  'invalid',
+  'bad-pass',
+  'no-such-case',
+  'too-many',
+  'try-again',
+  'busy',
+] as const
+
+/** The message could not be read, or the server could not do its part. */
+export const error = z.object({
+  ...envelope,
+  case: z.string().optional(),
+  seq: z.number().int().optional(),
+  type: z.literal('error'),
+  code: z.enum(ERRORS),
+  text: z.string(),
+  mend: z.string(),
+  field: z.string().optional(),
+})
+
+export const serverMessage = z.discriminatedUnion('type', [
+  opened,
+  understood,
+  ask,
+  standing,
+  caution,
+  finding,
+  noted,
+  because,
+  refused,
+  error,
+])
+
+export type ServerMessage = z.infer<typeof serverMessage>
+export type Opened = z.infer<typeof opened>
+export type Understood = z.infer<typeof understood>
+export type Ask = z.infer<typeof ask>
+export type AskBody = z.infer<typeof askBody>
+export type Standing = z.infer<typeof standing>
+export type Caution = z.infer<typeof caution>
+export type CautionBody = z.infer<typeof cautionBody>
+export type Finding = z.infer<typeof finding>
+export type FindingBody = NonNullable<Finding['finding']>
+export type Noted = z.infer<typeof noted>
+export type Because = z.infer<typeof because>
+export type TrailItem = z.infer<typeof trailItem>
+export type RefusalCode = (typeof REFUSALS)[number]
+export type ErrorCode = (typeof ERRORS)[number]
