@@ -31,7 +31,8 @@ export interface StepResult {
 }
 
 /**
- * `step` and `view` of a conversation over one compiled knowledge. Pure: nothing is read or written elsewhere.
+ * `step` and `view` of a conversation over one compiled knowledge. Pure: nothing is read or written elsewhere; they are
+ * promises only because the rules engine runs asynchronously.
  *
  * - `open(…)`: the first events of a new case.
  * - `step(record, caller, message, outside)`: events and replies of one message. Never throws on anything a person can
@@ -58,8 +59,8 @@ export interface Conversation {
     caller: Caller,
     message: Exclude<ClientMessage, { type: 'open' }>,
     outside: Outside,
-  ): StepResult
-  view(record: CaseRecord, caller: Caller, re?: string): ServerMessage[]
+  ): Promise<StepResult>
+  view(record: CaseRecord, caller: Caller, re?: string): Promise<ServerMessage[]>
   /** the body of `opened` that depends on the case alone */
   opening(
     record: CaseRecord,
