@@ -77,11 +77,12 @@ export function parseKnowledge(files: readonly SourceFile[]): Parsed {
     }
     for (const one of writeOut(parsed)) {
       const key = `${folder}/${one.id}`
-      if (/[{}]/.test(JSON.stringify(one))) {
+      const left = /\{\w+\}/.exec(JSON.stringify(one))?.[0]
+      if (left) {
         problems.push({
           file: file.path,
           path: '$',
-          what: `a placeholder is left in "${one.id}": ${/\{\w*\}/.exec(JSON.stringify({ ...one, for: 0 }).slice(1))?.[0] ?? '{}'}`,
+          what: `the placeholder ${left} is left in "${one.id}"`,
           mend: 'Give it a value in every entry of "for"',
         })
       }

@@ -1,0 +1,153 @@
+import type { CarFactName, CarFacts } from '../schema/car.ts'
+import type { Knowledge, ObservableFile } from '../schema/knowledge.ts'
+import type { Compiled } from './compiled.ts'
+import { readingWeights } from './reading.ts'
+
+/** What has been learned, in order: the reasoning's own view of a case, without people or times. */
+export type Learned =
+  | { kind: 'answer'; check: string; outcome?: string; value?: number }
+  /** a complaint or a circumstance that was mentioned: `complaint.<id>`, `circumstance.<id>` */
+  | { kind: 'said'; observable: string }
+  | { kind: 'repaired'; remedy: string }
+
+/**
+ * Evidence ready to be weighed: for each observable (by index) a weight for each state, the product over the checks that
+ * looked at it; the same for car facts that were asked; and the causes that a repair has done away with.
+ */
+export interface Evidence {
+  observables: Map<number, Float64Array>
+  facts: Map<number, Float64Array>
+  repaired: Set<number>
+}
+
+/** How much a mention weighs: P(mentioned | true), P(mentioned | not true). People mention what is there, seldom else. */
+const MENTIONED = [0.9, 0.05] as const
+/** A repaired part is seldom still the cause. */
+export const STILL_BAD = 0.02
+
+export interface Lookup {
+  observable: ReadonlyMap<string, number>
+  check: ReadonlyMap<string, number>
+  fact: ReadonlyMap<string, number>
+  cause: ReadonlyMap<string, number>
+  remedy: ReadonlyMap<string, number>
+  observableFile: ReadonlyMap<string, ObservableFile>
+}
+
+export function lookupOf(c: Compiled, k: Knowledge): Lookup {
+  const index = (list: readonly string[]) => new Map(list.map((id, i) => [id, i]))
+  return {
+    observable: index(c.observables.map((o) => o.id)),
+    check: index(c.checks.map((o) => o.id)),
+    fact: index(c.facts.map((f) => f.name)),
+    cause: index(c.causes),
+    remedy: index(c.remedies),
+    observableFile: new Map(k.observables.map((o) => [o.id, o])),
+  }
+}
+
+/** A check that views the pack at rest gives the volts that other readings are fractions of. */
+export const PACK_AT_REST = 'pack-volts.at-rest'
+
+/** Pack volts at rest: as measured last, else a healthy pack's for the nominal volts (12.3 V a 12 V group), else 36 V's. */
+export function packVoltsOf(learned: readonly Learned[], facts: CarFacts, k: Knowledge): number {
+  for (let i = learned.length - 1; i >= 0; i--) {
+    const l = learned[i]!
+    if (l.kind !== 'answer' || l.value === undefined) continue
+    if (k.checks.find((c) => c.id === l.check)?.observable === PACK_AT_REST && l.value > 6) return l.value
+  }
+  return ((facts.packVolts ?? 36) / 12) * 12.3
+}
+
+export function gather(
+  c: Compiled,
+  k: Knowledge,
+  lookup: Lookup,
+  facts: CarFacts,
+  learned: readonly Learned[],
+): Evidence {
+  const evidence: Evidence = { observables: new Map(), facts: new Map(), repaired: new Set() }
+  const packVolts = packVoltsOf(learned, facts, k)
+  // The same check asked again replaces its first answer: one look is one fact.
+  const last = new Map<string, number>()
+  learned.forEach((l, i) => {
+    if (l.kind === 'answer') last.set(l.check, i)
+  })
+  learned.forEach((l, i) => {
+    if (l.kind === 'repaired') {
+      repair(c, k, lookup, evidence, l.remedy)
+    } else if (l.kind === 'said') {
+      const o = lookup.observable.get(l.observable)
+      if (o !== undefined) multiply(evidence.observables, o, Float64Array.from(MENTIONED))
+    } else if (last.get(l.check) === i) {
+      const check = lookup.check.get(l.check)
+      if (check !== undefined) weigh(c, lookup, evidence, check, l, packVolts)
+    }
+  })
+  for (const [name, value] of Object.entries(facts)) {
+    const f = lookup.fact.get(name as CarFactName)
+    if (f === undefined) continue
+    const known = c.facts[f]!.values.indexOf(value)
+    if (known < 0) continue
+    const weights = new Float64Array(c.facts[f]!.values.length)
+    weights[known] = 1
+    evidence.facts.set(f, weights)
+  }
+  return evidence
+}
+
+function weigh(
+  c: Compiled,
+  lookup: Lookup,
+  evidence: Evidence,
+  check: number,
+  answer: Extract<Learned, { kind: 'answer' }>,
+  packVolts: number,
+) {
+  const compiled = c.checks[check]!
+  if (answer.value !== undefined && compiled.observable >= 0) {
+    const file = lookup.observableFile.get(c.observables[compiled.observable]!.id)
+    if (file?.quantity) {
+      multiply(evidence.observables, compiled.observable, readingWeights(file, answer.value, packVolts))
+      return
+    }
+  }
+  const weights = outcomeWeights(c, check, answer.outcome)
+  if (!weights) return
+  if (compiled.observable >= 0) multiply(evidence.observables, compiled.observable, weights)
+  else multiply(evidence.facts, compiled.fact, weights)
+}
+
+/** P(outcome | state) for each state; undefined for "don't know", which changes nothing. */
+export function outcomeWeights(c: Compiled, check: number, outcome: string | undefined): Float64Array | undefined {
+  const compiled = c.checks[check]!
+  const at = outcome === undefined ? -1 : compiled.outcomes.indexOf(outcome)
+  if (at < 0) return undefined
+  const n = compiled.outcomes.length
+  const states = compiled.shows.length / n
+  const weights = new Float64Array(states)
+  for (let s = 0; s < states; s++) weights[s] = compiled.shows[s * n + at]!
+  return weights
+}
+
+function multiply(map: Map<number, Float64Array>, at: number, weights: Float64Array) {
+  const before = map.get(at)
+  if (!before) map.set(at, Float64Array.from(weights))
+  else for (let i = 0; i < before.length; i++) before[i]! *= weights[i]!
+}
+
+/** A repair makes what it changed unknown again, and the complaint too: it may have been this cause's. */
+function repair(c: Compiled, k: Knowledge, lookup: Lookup, evidence: Evidence, remedyId: string) {
+  const remedy = k.remedies.find((r) => r.id === remedyId)
+  const index = lookup.remedy.get(remedyId)
+  if (!remedy || index === undefined) return
+  for (let cause = 0; cause < c.causes.length; cause++) if (c.remedyOf[cause] === index) evidence.repaired.add(cause)
+  for (const o of [...evidence.observables.keys()]) {
+    const id = c.observables[o]!.id
+    if (id.startsWith('complaint.') || isStale(remedy.stale, id)) evidence.observables.delete(o)
+  }
+}
+
+export function isStale(stale: readonly string[], observable: string): boolean {
+  return stale.some((s) => (s.endsWith('*') ? observable.startsWith(s.slice(0, -1)) : s === observable))
+}

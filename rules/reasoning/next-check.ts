@@ -1,0 +1,165 @@
+import { combinationIndex } from './compiled.ts'
+import type { Aim } from './remaining-cost.ts'
+import { fitOf, normalise, type Standing } from './standing.ts'
+
+/**
+ * Which check next: the one after which the whole job is expected to cost least. First by value per minute, then a step of
+ * look-ahead over the best few (D. Heckerman, J. S. Breese & K. Rommelse, "Decision-theoretic troubleshooting", Comm. ACM
+ * 38:3 (1995) 49–57). Nothing is asked that is not worth its minutes.
+ */
+export interface Option {
+  /** index into compiled.checks */
+  check: number
+  /** minutes from where the car stands now, set-up included */
+  minutes: number
+  /** minutes if the check at that place among the options was done just before (shared set-up); default `minutes` */
+  minutesAfter?: (previous: Option) => number
+}
+
+export interface Judged {
+  option: Option
+  /** minutes that the answer is expected to save, its own minutes not taken off */
+  saves: number
+  /** saves / minutes */
+  rate: number
+  /** expected minutes of the whole rest, where it was looked ahead; lower is better */
+  total?: number
+}
+
+export interface Choice {
+  /** worth their minutes, best first */
+  worth: Judged[]
+  /** expected minutes if nothing more is asked */
+  costNow: number
+}
+
+const LOOK_AHEAD = 8
+const SECOND = 10
+
+export function chooseNext(s: Standing, options: readonly Option[], aim: Aim, lookAhead = LOOK_AHEAD): Choice {
+  const costNow = aim.cost(groupsOf(s, s.p, aim))
+  const judged: Judged[] = []
+  for (const option of options) {
+    const saves = costNow - expectedAfter(s, option.check, aim)
+    if (saves > 1e-9) judged.push({ option, saves, rate: saves / option.minutes })
+  }
+  judged.sort(byRate)
+  const worth = judged.filter((j) => j.saves > j.option.minutes)
+  const few = worth.slice(0, lookAhead)
+  if (few.length > 1) {
+    const seconds = judged.slice(0, SECOND)
+    for (const j of few) j.total = j.option.minutes + lookOneFurther(s, j.option, seconds, aim)
+    few.sort((a, b) => a.total! - b.total! || byRate(a, b))
+    worth.splice(0, few.length, ...few)
+  }
+  return { worth, costNow }
+}
+
+const byRate = (a: Judged, b: Judged) => b.rate - a.rate || a.option.check - b.option.check
+
+/** Σ over outcomes P(outcome) × cost of the belief after it. */
+function expectedAfter(s: Standing, check: number, aim: Aim): number {
+  let expected = 0
+  for (const { groups, probability } of branches(s, check, aim)) expected += probability * aim.cost(groups)
+  return expected
+}
+
+function lookOneFurther(s: Standing, first: Option, seconds: readonly Judged[], aim: Aim): number {
+  let expected = 0
+  const outcomes = s.compiled.checks[first.check]!.outcomes.length
+  for (let outcome = 0; outcome < outcomes; outcome++) {
+    const next = branch(s, first.check, outcome)
+    if (next.probability < 1e-6) continue
+    let best = aim.cost(groupsOf(next.standing, next.standing.p, aim))
+    for (const { option } of seconds) {
+      if (option.check === first.check) continue
+      const minutes = option.minutesAfter ? option.minutesAfter(first) : option.minutes
+      if (minutes >= best) continue
+      const total = minutes + expectedAfter(next.standing, option.check, aim)
+      if (total < best) best = total
+    }
+    expected += next.probability * best
+  }
+  return expected
+}
+
+export function groupsOf(s: Standing, p: Float64Array, aim: Aim): Float64Array {
+  const groups = new Float64Array(aim.groups)
+  for (let h = 0; h < p.length; h++) groups[aim.groupOf[s.causeOf[h]!]!]! += p[h]!
+  return groups
+}
+
+/** P(outcome | hypothesis and all that is known) for every outcome: outcome × hypothesis. */
+export function predicted(s: Standing, check: number): Float64Array[] {
+  const c = s.compiled.checks[check]!
+  const n = c.outcomes.length
+  const states = c.shows.length / n
+  const known = c.observable >= 0 ? s.evidence.observables.get(c.observable) : s.evidence.facts.get(c.fact)
+  const before = c.observable >= 0 ? s.fit.get(c.observable) : undefined
+  return c.outcomes.map((_, outcome) => {
+    const weights = new Float64Array(states)
+    for (let i = 0; i < states; i++)
+      weights[i] = c.shows[i * n + outcome]! * (c.observable >= 0 && known ? known[i]! : 1)
+    if (c.observable < 0) return factFit(s, c.fact, weights)
+    const fit = fitOf(s, c.observable, weights)
+    if (before) for (let h = 0; h < fit.length; h++) fit[h]! /= before[h]!
+    return fit
+  })
+}
+
+function factFit(s: Standing, fact: number, weights: Float64Array): Float64Array {
+  const c = s.compiled
+  const f = c.facts[fact]!
+  const learned = s.evidence.facts.get(fact)
+  const fit = new Float64Array(s.p.length)
+  for (let h = 0; h < fit.length; h++) {
+    const facts = c.applies[s.causeOf[h]!]!.facts
+    const i = facts.indexOf(fact)
+    if (i >= 0) {
+      fit[h] = weights[s.kindOf[h]![i]!]!
+      continue
+    }
+    const at = combinationIndex(c.facts, f.parents, (p) => s.kindOf[h]![facts.indexOf(p)]!) * f.values.length
+    let total = 0
+    let sum = 0
+    for (let v = 0; v < weights.length; v++) {
+      const w = Math.max(f.spread[at + v]!, 1e-6) * (learned ? learned[v]! : 1)
+      total += w
+      sum += w * weights[v]!
+    }
+    fit[h] = total > 0 ? sum / total : 0
+  }
+  return fit
+}
+
+function* branches(s: Standing, check: number, aim: Aim): Generator<{ groups: Float64Array; probability: number }> {
+  for (const fit of predicted(s, check)) {
+    const groups = new Float64Array(aim.groups)
+    for (let h = 0; h < fit.length; h++) groups[aim.groupOf[s.causeOf[h]!]!]! += s.p[h]! * fit[h]!
+    const probability = normalise(groups)
+    if (probability > 1e-9) yield { groups, probability }
+  }
+}
+
+/** The standing after one more answer, without summing everything again. */
+export function branch(s: Standing, check: number, outcome: number): { standing: Standing; probability: number } {
+  const c = s.compiled.checks[check]!
+  const fit = predicted(s, check)[outcome]!
+  const p = new Float64Array(s.p.length)
+  for (let h = 0; h < p.length; h++) p[h] = s.p[h]! * fit[h]!
+  const probability = normalise(p)
+  const n = c.outcomes.length
+  const column = Float64Array.from({ length: c.shows.length / n }, (_, i) => c.shows[i * n + outcome]!)
+  const evidence = { ...s.evidence }
+  const next: Standing = { ...s, p, evidence, fit: s.fit }
+  const at = c.observable >= 0 ? c.observable : c.fact
+  const map = new Map(c.observable >= 0 ? s.evidence.observables : s.evidence.facts)
+  const before = map.get(at)
+  const weights = before ? Float64Array.from(column, (w, i) => w * before[i]!) : column
+  map.set(at, weights)
+  if (c.observable >= 0) {
+    evidence.observables = map
+    next.fit = new Map(s.fit).set(at, fitOf(s, at, weights))
+  } else evidence.facts = map
+  return { standing: next, probability }
+}

@@ -1,0 +1,116 @@
+import type { CarFacts } from '../schema/car.ts'
+import { factsOf, type Scalar } from '../schema/conditions.ts'
+import type { CheckFile, Knowledge } from '../schema/knowledge.ts'
+import type { Compiled } from './compiled.ts'
+import { type Facts, holds } from './condition.ts'
+import { gather, type Learned, type Lookup, lookupOf, outcomeWeights, packVoltsOf } from './evidence.ts'
+import { type Choice, chooseNext, type Option } from './next-check.ts'
+import { readingWeights } from './reading.ts'
+import { type Aim, repairAim } from './remaining-cost.ts'
+import { after, type SetUp, setUpMinutes } from './set-up.ts'
+import { factProbabilities, type Standing, standingOf } from './standing.ts'
+
+export type Asker = 'customer' | 'technician'
+
+/** What a turn of asking depends on, beside what was learned. */
+export interface Situation {
+  asker: Asker
+  facts: CarFacts
+  learned: readonly Learned[]
+  /** checks answered, "don't know" included: they are not asked again */
+  done: ReadonlySet<string>
+  setUp: SetUp
+  /** facts of the whole case that a check's `when` may read: answer:<check>, carState:<name>, acknowledged:<caution>, … */
+  caseFacts: Facts
+}
+
+/** A check is asked only where the car is at least this likely to have what it looks at. */
+const APPLIES = 0.5
+
+/** Standing and choice over one knowledge: what the conversation and the evaluation both call. */
+export class Reasoner {
+  readonly lookup: Lookup
+  readonly aim: Aim
+  private readonly checkFile: ReadonlyMap<string, CheckFile>
+
+  constructor(
+    readonly compiled: Compiled,
+    readonly knowledge: Knowledge,
+  ) {
+    this.lookup = lookupOf(compiled, knowledge)
+    this.aim = repairAim(compiled, knowledge)
+    this.checkFile = new Map(knowledge.checks.map((c) => [c.id, c]))
+  }
+
+  check(id: string): CheckFile | undefined {
+    return this.checkFile.get(id)
+  }
+
+  stand(facts: CarFacts, learned: readonly Learned[]): Standing {
+    return standingOf(this.compiled, gather(this.compiled, this.knowledge, this.lookup, facts, learned))
+  }
+
+  packVolts(facts: CarFacts, learned: readonly Learned[]): number {
+    return packVoltsOf(learned, facts, this.knowledge)
+  }
+
+  /** The weight of each state that an answer gives; undefined where it says nothing. */
+  weightsOf(
+    a: Extract<Learned, { kind: 'answer' }>,
+    facts: CarFacts,
+    learned: readonly Learned[],
+  ): Float64Array | undefined {
+    const check = this.lookup.check.get(a.check)
+    if (check === undefined) return undefined
+    const observable = this.compiled.checks[check]!.observable
+    const file = observable < 0 ? undefined : this.lookup.observableFile.get(this.compiled.observables[observable]!.id)
+    if (a.value !== undefined && file?.quantity) return readingWeights(file, a.value, this.packVolts(facts, learned))
+    return outcomeWeights(this.compiled, check, a.outcome)
+  }
+
+  /** How probable it is that this car is one that the check's `when` is true of. */
+  appliesTo(s: Standing, check: CheckFile, situation: Pick<Situation, 'facts' | 'caseFacts'>): number {
+    if (!check.when) return 1
+    const known = { ...situation.caseFacts, ...situation.facts }
+    const open = [...new Set(factsOf(check.when))].filter((f) => !(f in known) && this.lookup.fact.has(f))
+    let total = 0
+    const visit = (i: number, given: Record<string, Scalar>, p: number) => {
+      if (p < 1e-4) return
+      if (i === open.length) {
+        if (holds(check.when, { ...known, ...given })) total += p
+        return
+      }
+      const fact = this.lookup.fact.get(open[i]!)!
+      const values = this.compiled.facts[fact]!.values
+      const probabilities = factProbabilities(s, fact)
+      values.forEach((v, n) => visit(i + 1, { ...given, [open[i]!]: v }, p * probabilities[n]!))
+    }
+    visit(0, {}, 1)
+    return total
+  }
+
+  /** The checks that may be asked now, with their minutes. */
+  options(s: Standing, situation: Situation): Option[] {
+    const options: Option[] = []
+    this.compiled.checks.forEach((compiled, index) => {
+      const check = this.checkFile.get(compiled.id)!
+      if (!check.who.includes(situation.asker)) return
+      if (situation.done.has(check.id)) return
+      if (check.fact && (situation.facts as Record<string, unknown>)[check.fact] !== undefined) return
+      if (this.appliesTo(s, check, situation) < APPLIES) return
+      options.push({
+        check: index,
+        minutes: check.minutes + setUpMinutes(this.knowledge, situation.setUp, check),
+        minutesAfter: (previous) => {
+          const first = this.checkFile.get(this.compiled.checks[previous.check]!.id)!
+          return check.minutes + setUpMinutes(this.knowledge, after(situation.setUp, first), check)
+        },
+      })
+    })
+    return options
+  }
+
+  choose(s: Standing, situation: Situation, lookAhead?: number): Choice {
+    return chooseNext(s, this.options(s, situation), this.aim, lookAhead)
+  }
+}

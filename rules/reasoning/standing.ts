@@ -1,0 +1,165 @@
+import { type Compiled, combinationIndex, combinationValues } from './compiled.ts'
+import { type Evidence, STILL_BAD } from './evidence.ts'
+
+/**
+ * The causes still possible, as probabilities over hypotheses: a cause in a kind of car, where a kind is a combination of
+ * the car facts that matter for that cause. An unknown fact is thus summed over, never guessed. All by + - * /, so that
+ * every machine gets the same bits.
+ */
+export interface Standing {
+  compiled: Compiled
+  evidence: Evidence
+  /** cause index of each hypothesis */
+  causeOf: Int16Array
+  /** value indices of the facts that matter, for each hypothesis, in the order of compiled.applies[cause].facts */
+  kindOf: number[][]
+  /** P(hypothesis | evidence), adding up to 1 */
+  p: Float64Array
+  /** for each observable with evidence: Σ over states P(state | hypothesis) × weight of the state */
+  fit: Map<number, Float64Array>
+  /** P(evidence), up to the constants of the weights: for the measure of disagreement */
+  evidenceP: number
+  rows: Map<number, Int32Array>
+}
+
+export function standingOf(c: Compiled, evidence: Evidence): Standing {
+  const causeOf: number[] = []
+  const kindOf: number[][] = []
+  const prior: number[] = []
+  for (let cause = 0; cause < c.causes.length; cause++) {
+    const { facts, yes } = c.applies[cause]!
+    for (let i = 0; i < yes.length; i++) {
+      if (!yes[i]) continue
+      const values = combinationValues(c.facts, facts, i)
+      const weight = kindWeight(c, evidence, facts, values)
+      if (weight <= 0) continue
+      causeOf.push(cause)
+      kindOf.push(values)
+      prior.push(weight * c.weights[cause]! * (evidence.repaired.has(cause) ? STILL_BAD : 1))
+    }
+  }
+  const s: Standing = {
+    compiled: c,
+    evidence,
+    causeOf: Int16Array.from(causeOf),
+    kindOf,
+    p: Float64Array.from(prior),
+    fit: new Map(),
+    evidenceP: 1,
+    rows: new Map(),
+  }
+  normalise(s.p)
+  for (const [o, weights] of [...evidence.observables].sort((a, b) => a[0] - b[0])) {
+    const fit = fitOf(s, o, weights)
+    s.fit.set(o, fit)
+    for (let h = 0; h < s.p.length; h++) s.p[h]! *= fit[h]!
+    s.evidenceP *= normalise(s.p)
+  }
+  return s
+}
+
+/** P(this combination of the facts that matter) × what was learned of the facts, all other facts summed out. */
+function kindWeight(c: Compiled, evidence: Evidence, facts: readonly number[], values: readonly number[]): number {
+  const valueIndex = (f: number) => values[facts.indexOf(f)]!
+  let weight = 1
+  for (let f = 0; f < c.facts.length; f++) {
+    const fact = c.facts[f]!
+    const at = combinationIndex(c.facts, fact.parents, valueIndex) * fact.values.length
+    const learned = evidence.facts.get(f)
+    if (facts.includes(f)) {
+      const v = valueIndex(f)
+      // A fact that somebody stated is believed even where such a car is thought not to exist.
+      weight *= Math.max(fact.spread[at + v]!, learned ? 1e-6 : 0) * (learned ? learned[v]! : 1)
+    } else if (learned) {
+      let sum = 0
+      for (let v = 0; v < fact.values.length; v++) sum += Math.max(fact.spread[at + v]!, 1e-6) * learned[v]!
+      weight *= sum
+    }
+    if (weight === 0) return 0
+  }
+  return weight
+}
+
+/** Where each hypothesis's row of an observable's table begins. */
+export function rowsOf(s: Standing, observable: number): Int32Array {
+  const known = s.rows.get(observable)
+  if (known) return known
+  const c = s.compiled
+  const o = c.observables[observable]!
+  const size = o.states.length
+  const rows = new Int32Array(s.causeOf.length)
+  for (let h = 0; h < rows.length; h++) {
+    const cause = s.causeOf[h]!
+    const facts = c.applies[cause]!.facts
+    // A fact that this cause does not read can take any value: its row is the same for all.
+    const at = combinationIndex(c.facts, o.facts, (f) => {
+      const i = facts.indexOf(f)
+      return i < 0 ? 0 : s.kindOf[h]![i]!
+    })
+    rows[h] = (at * c.causes.length + cause) * size
+  }
+  s.rows.set(observable, rows)
+  return rows
+}
+
+/** Σ over states P(state | hypothesis) × weight. */
+export function fitOf(s: Standing, observable: number, weights: Float64Array): Float64Array {
+  const rows = rowsOf(s, observable)
+  const table = s.compiled.observables[observable]!.table
+  const fit = new Float64Array(rows.length)
+  for (let h = 0; h < rows.length; h++) {
+    const row = rows[h]!
+    let sum = 0
+    for (let i = 0; i < weights.length; i++) sum += table[row + i]! * weights[i]!
+    fit[h] = sum
+  }
+  return fit
+}
+
+/** Divides by the sum, in place, and returns the sum. */
+export function normalise(p: Float64Array): number {
+  let sum = 0
+  for (let i = 0; i < p.length; i++) sum += p[i]!
+  if (sum > 0) for (let i = 0; i < p.length; i++) p[i]! /= sum
+  return sum
+}
+
+/** P(cause), by cause index; the last is `other`. */
+export function causeProbabilities(s: Standing): Float64Array {
+  const p = new Float64Array(s.compiled.causes.length)
+  for (let h = 0; h < s.p.length; h++) p[s.causeOf[h]!]! += s.p[h]!
+  return p
+}
+
+/** P(value of a fact | all that is known), by value index. */
+export function factProbabilities(s: Standing, fact: number): Float64Array {
+  const c = s.compiled
+  const f = c.facts[fact]!
+  const learned = s.evidence.facts.get(fact)
+  const out = new Float64Array(f.values.length)
+  for (let h = 0; h < s.p.length; h++) {
+    const facts = c.applies[s.causeOf[h]!]!.facts
+    const i = facts.indexOf(fact)
+    if (i >= 0) {
+      out[s.kindOf[h]![i]!]! += s.p[h]!
+      continue
+    }
+    const at = combinationIndex(c.facts, f.parents, (p) => s.kindOf[h]![facts.indexOf(p)]!) * f.values.length
+    let sum = 0
+    for (let v = 0; v < f.values.length; v++) sum += Math.max(f.spread[at + v]!, 1e-6) * (learned ? learned[v]! : 1)
+    for (let v = 0; v < f.values.length; v++) {
+      out[v]! += (s.p[h]! * Math.max(f.spread[at + v]!, 1e-6) * (learned ? learned[v]! : 1)) / sum
+    }
+  }
+  normalise(out)
+  return out
+}
+
+/** Likeliest first, ties by id. */
+export function ranked(s: Standing): { cause: number; id: string; p: number }[] {
+  const p = causeProbabilities(s)
+  return s.compiled.causes
+    .map((id, cause) => ({ cause, id, p: p[cause]! }))
+    .filter((r) => r.p > 0)
+    .sort((a, b) => b.p - a.p || (a.id < b.id ? -1 : 1))
+}
