@@ -1,0 +1,258 @@
+import { existsSync } from 'node:fs'
+import { join } from 'node:path'
+import express, { type Express, type NextFunction, type Request, type RequestHandler, type Response } from 'express'
+import { rateLimit } from 'express-rate-limit'
+import helmet from 'helmet'
+import type { Logger } from 'pino'
+import { MAX_FRAME_BYTES, type ServerMessage } from '../../rules/protocol/index.ts'
+import { readMessage } from '../cases/frame.ts'
+import { errorMessage, refusedMessage } from '../cases/say.ts'
+import type { CaseService } from '../cases/service.ts'
+import type { LimitSettings, Limits } from './limits.ts'
+import type { Origins } from './origins.ts'
+
+/** Address of a page -> its file in the built client. */
+const PAGES: Record<string, string> = { '/': 'index.html', '/bench': 'bench.html', '/desk': 'desk.html' }
+
+const STATUS: Record<string, number> = {
+  malformed: 400,
+  'too-large': 413,
+  'unknown-version': 400,
+  'unknown-type': 400,
+  invalid: 400,
+  'bad-pass': 401,
+  'no-such-case': 404,
+  'too-many': 429,
+  'try-again': 503,
+  busy: 503,
+}
+
+export interface AppParts {
+  service: CaseService
+  origins: Origins
+  limits: Limits
+  limitSettings: LimitSettings
+  log: Logger
+  /** folder of the built client */
+  pages: string
+  /** pages that may put ours into a frame */
+  frameAncestors: readonly string[]
+  health: () => Promise<{ knowledge: string; store: 'ok' }>
+  /** pages made on the fly while the client is being written; without the headers that would stop them */
+  devPages?: RequestHandler
+}
+
+/** Pages, health, and the conversation over HTTP for programs that hold no socket. */
+export function makeApp(parts: AppParts): Express {
+  const app = express()
+  app.disable('x-powered-by')
+  app.set('query parser', 'simple')
+  app.use(
+    helmet({
+      contentSecurityPolicy: parts.devPages
+        ? false
+        : {
+            useDefaults: false,
+            directives: {
+              'default-src': ["'self'"],
+              'base-uri': ["'none'"],
+              'object-src': ["'none'"],
+              'form-action': ["'self'"],
+              // Lit's styles are constructed, which needs no permission; inline style attributes do.
+              'style-src': ["'self'", "'unsafe-inline'"],
+              'img-src': ["'self'", 'data:', 'blob:'],
+              // Older browsers do not count ws: as one's own origin.
+              'connect-src': ["'self'", 'ws:', 'wss:'],
+              'frame-ancestors': ["'self'", ...parts.frameAncestors],
+            },
+          },
+      // frame-ancestors says it better, and this header knows no list.
+      xFrameOptions: false,
+      // The element's script is loaded by the shop's own pages.
+      crossOriginResourcePolicy: { policy: 'cross-origin' },
+      crossOriginOpenerPolicy: false,
+      // For whoever ends TLS to say; over plain http on a workshop's network it would only do harm.
+      strictTransportSecurity: false,
+      referrerPolicy: { policy: 'no-referrer' },
+    }),
+  )
+
+  app.get('/healthz', async (_request, response) => {
+    response.set('Cache-Control', 'no-store')
+    try {
+      response.json({ status: 'ok', ...(await parts.health()) })
+    } catch {
+      response.status(503).json({ status: 'failing', store: 'can not be read', mend: "See the server's log" })
+    }
+  })
+
+  app.use(
+    rateLimit({
+      windowMs: 60_000,
+      limit: parts.limitSettings.requests,
+      standardHeaders: 'draft-8',
+      legacyHeaders: false,
+      handler: (_request, response) => {
+        reply(response, [errorMessage('too-many', 'Too many requests in a short time.', 'Wait a minute, then go on.')])
+      },
+    }),
+  )
+
+  app.use('/api', api(parts))
+  if (parts.devPages) app.use(pageNames, parts.devPages)
+  else pages(app, parts.pages)
+  app.use((request: Request, response: Response) => {
+    response
+      .status(404)
+      .type('text/plain')
+      .send(`There is nothing at ${request.path}. The counter page is at /, the bench page at /bench.\n`)
+  })
+  app.use(failed(parts.log))
+  return app
+}
+
+function api({ service, origins, limits }: AppParts) {
+  const router = express.Router()
+  router.use((_request, response, next) => {
+    response.set('Cache-Control', 'no-store')
+    next()
+  })
+  router.use(async (request, response, next) => {
+    if (await origins.mayConnect(request)) next()
+    else {
+      reply(response, [
+        errorMessage('bad-pass', 'This page may not talk to the server.', "Add it to the shop's allowed origins."),
+      ])
+    }
+  })
+  router.use(express.json({ limit: MAX_FRAME_BYTES, strict: false, type: () => true }))
+
+  /** One `open`, its replies: makes a case or shows one. */
+  router.post('/cases', async (request, response) => {
+    const frame = readMessage(request.body)
+    if (!frame.message) return reply(response, [frame.error])
+    if (frame.message.type !== 'open') return reply(response, [openFirst(frame.message.type, frame.re)])
+    const message = { ...frame.message, pass: frame.message.pass ?? bearer(request) }
+    const address = request.socket.remoteAddress ?? ''
+    if (!(await origins.mayReach(request, message.shop))) {
+      return reply(response, [
+        errorMessage('bad-pass', 'This page may not talk to this shop.', 'Add it to its origins.'),
+      ])
+    }
+    const opening = await service.open(message, { mayMake: () => limits.mayMake(address) })
+    reply(response, opening.replies)
+  })
+
+  /** One message about a case, its replies; the same step as over the socket, and as often as you like with the same id. */
+  router.post('/cases/:case/messages', async (request, response) => {
+    const frame = readMessage(request.body)
+    if (!frame.message) return reply(response, [frame.error])
+    const message = frame.message
+    if (message.type === 'open') {
+      return reply(response, [
+        errorMessage('invalid', '"open" does not belong here.', 'Post it to /api/cases.', {
+          re: message.id,
+          field: 'type',
+        }),
+      ])
+    }
+    const shop = typeof request.query.shop === 'string' ? request.query.shop : 'demo'
+    const known = await service.find(shop, bearer(request), request.params.case, message.id)
+    reply(response, known.ok ? await service.take(known.key, known.pass, message) : known.replies)
+  })
+
+  router.use((_request, response) => {
+    reply(
+      response,
+      [errorMessage('invalid', 'There is no such address.', 'Post to /api/cases or /api/cases/<case>/messages.')],
+      404,
+    )
+  })
+  return router
+}
+
+function bearer(request: Request): string | undefined {
+  return /^Bearer ([^\s]{1,400})$/i.exec(request.headers.authorization ?? '')?.[1]
+}
+
+function openFirst(type: string, re?: string): ServerMessage {
+  return refusedMessage(
+    'open-first',
+    `"${type}" needs an open case.`,
+    'Post "open" here; "pass" and "case" come back.',
+    {
+      re,
+    },
+  )
+}
+
+function reply(response: Response, replies: readonly ServerMessage[], status?: number): void {
+  const last = replies.at(-1)
+  const fitting =
+    last?.type === 'error'
+      ? STATUS[last.code]!
+      : last?.type === 'refused'
+        ? last.code === 'not-your-role'
+          ? 403
+          : 409
+        : 200
+  response.status(status ?? fitting).json({ replies })
+}
+
+/** `/bench` is bench.html. */
+function pageNames(request: Request, _response: Response, next: NextFunction) {
+  const page = PAGES[request.path]
+  if (page && request.method === 'GET') request.url = `/${page}`
+  next()
+}
+
+function pages(app: Express, folder: string) {
+  for (const [path, file] of Object.entries(PAGES)) {
+    app.get(path, (_request, response, next) => {
+      const full = join(folder, file)
+      if (!existsSync(full)) {
+        if (path === '/') {
+          response.status(503).type('text/plain').send('The pages are not built yet. Run: npm run build\n')
+        } else next()
+        return
+      }
+      // The page is asked for anew each time, what it loads carries a hash in its name.
+      response.sendFile(full, { headers: { 'Cache-Control': 'no-cache' } })
+    })
+  }
+  app.use(
+    express.static(folder, {
+      index: false,
+      dotfiles: 'ignore',
+      setHeaders: (response, path) => {
+        response.setHeader('Access-Control-Allow-Origin', '*')
+        response.setHeader(
+          'Cache-Control',
+          /[\\/]assets[\\/]/.test(path) ? 'public, max-age=31536000, immutable' : 'public, max-age=300',
+        )
+      },
+    }),
+  )
+}
+
+function failed(log: Logger) {
+  return (error: unknown, _request: Request, response: Response, next: NextFunction) => {
+    if (response.headersSent) return next(error)
+    const type = (error as { type?: string }).type
+    if (type === 'entity.too.large') {
+      return reply(response, [
+        errorMessage('too-large', `${MAX_FRAME_BYTES} bytes is the most.`, 'Send less at once, or fewer answers.'),
+      ])
+    }
+    if (type?.startsWith('entity.') || type?.startsWith('encoding.') || type?.startsWith('charset.')) {
+      return reply(response, [errorMessage('malformed', 'The body is not JSON.', 'Send one JSON object in UTF-8.')])
+    }
+    const status = (error as { status?: number }).status
+    if (typeof status === 'number' && status >= 400 && status < 500) {
+      response.status(status).type('text/plain').send('The request could not be read: mend its address or headers.\n')
+      return
+    }
+    log.error({ err: error instanceof Error ? error.name : typeof error }, 'a request failed')
+    reply(response, [errorMessage('try-again', 'The server could not do this.', 'Try again.')])
+  }
+}

@@ -1,0 +1,37 @@
+import { RateLimiterMemory } from 'rate-limiter-flexible'
+
+export interface LimitSettings {
+  /** messages of one connection in `perSeconds` */
+  messages: number
+  perSeconds: number
+  /** new cases without a pass from one address in ten minutes; a counter's tablet needs a few dozen a day */
+  newCases: number
+  /** HTTP requests of one address in a minute */
+  requests: number
+}
+
+/** Far above what people do, far below what hurts. */
+export const LIMITS: LimitSettings = { messages: 60, perSeconds: 10, newCases: 60, requests: 600 }
+
+export class Limits {
+  readonly #messages: RateLimiterMemory
+  readonly #newCases: RateLimiterMemory
+
+  constructor(settings: LimitSettings) {
+    this.#messages = new RateLimiterMemory({ points: settings.messages, duration: settings.perSeconds })
+    this.#newCases = new RateLimiterMemory({ points: settings.newCases, duration: 600 })
+  }
+
+  mayTake = (connection: string): Promise<boolean> => consume(this.#messages, connection)
+  mayMake = (address: string): Promise<boolean> => consume(this.#newCases, address)
+}
+
+async function consume(limiter: RateLimiterMemory, key: string): Promise<boolean> {
+  try {
+    await limiter.consume(key)
+    return true
+  } catch (over) {
+    if (over instanceof Error) throw over
+    return false
+  }
+}
