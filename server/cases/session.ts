@@ -52,7 +52,12 @@ export class Session implements Follower {
       return Promise.resolve()
     }
     this.#waiting++
-    this.#tail = this.#tail.then(() => this.#take(text)).finally(() => this.#waiting--)
+    this.#tail = this.#tail
+      .then(() => this.#take(text))
+      .catch(() => {
+        this.send([errorMessage('try-again', 'The server could not look at this message.', 'Send it again.')])
+      })
+      .finally(() => this.#waiting--)
     return this.#tail
   }
 

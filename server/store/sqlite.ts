@@ -298,6 +298,11 @@ export class SqliteStore implements Store {
     })
   }
 
+  /** 2: every commit waits for the disk. */
+  synchronous(): number {
+    return Number((this.#db.pragma('synchronous') as { synchronous: number }[])[0]?.synchronous)
+  }
+
   async close() {
     if (!this.#db.open) return
     this.#statements.clear()

@@ -1,0 +1,7 @@
+import type { Conversation } from '../../rules/conversation/types.ts'
+import type { Problem } from '../../rules/schema/problem.ts'
+
+export type Loaded = { conversation: Conversation; problems: [] } | { conversation?: undefined; problems: Problem[] }
+
+/** Reads the knowledge as it is now, checks it, compiles it. Problems come back, they are not thrown. */
+export type Loader = () => Promise<Loaded>

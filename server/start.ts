@@ -1,0 +1,169 @@
+import { createServer, type Server } from 'node:http'
+import { join } from 'node:path'
+import type { RequestHandler } from 'express'
+import type { Logger } from 'pino'
+import type { Problem } from '../rules/schema/problem.ts'
+import { CaseService } from './cases/service.ts'
+import { type Config, ConfigError } from './config.ts'
+import { DEMO_SHOP } from './demo.ts'
+import type { Loader } from './knowledge/loader.ts'
+import { Shelf } from './knowledge/shelf.ts'
+import type { ServerOutside } from './outside.ts'
+import { addresses, newTechnicianPass, signInLink } from './sign-in.ts'
+import { SqliteStore } from './store/sqlite.ts'
+import { makeApp } from './transport/app.ts'
+import { LIMITS, type LimitSettings, Limits } from './transport/limits.ts'
+import { Origins } from './transport/origins.ts'
+import { serveSockets } from './transport/socket.ts'
+
+export const BUILT_PAGES = join(import.meta.dirname, '../client/dist')
+
+export interface StartParts {
+  config: Config
+  load: Loader
+  outside: ServerOutside
+  log: Logger
+  pages?: string
+  limits?: LimitSettings
+  /** pages made on the fly; given the server, for its own sockets */
+  devPages?: (http: Server) => Promise<RequestHandler>
+}
+
+export interface Running {
+  port: number
+  /** the first is for this computer */
+  urls: string[]
+  /** at first start only: it can't be shown again */
+  signIn?: string
+  /** Reads the knowledge again. Bad knowledge never replaces good: its problems come back and nothing changes. */
+  reload(): Promise<{ problems: Problem[]; changed: boolean }>
+  /** Finishes what was taken, ends the sockets with 1001, folds the log into the database. */
+  stop(): Promise<void>
+}
+
+/** The knowledge has problems at start, when there is none to go on with. */
+export class BadKnowledge extends Error {
+  override name = 'BadKnowledge'
+  readonly problems: Problem[]
+  constructor(problems: Problem[]) {
+    super(`The knowledge has ${problems.length} problem${problems.length === 1 ? '' : 's'}`)
+    this.problems = problems
+  }
+}
+
+/**
+ * Starts everything, in the order in which it can fail.
+ *
+ * @throws BadKnowledge, ConfigError (port in use, folder not writable), NewerSchema
+ */
+export async function startServer(parts: StartParts): Promise<Running> {
+  const { config, outside, log } = parts
+  const loaded = await parts.load()
+  if (!loaded.conversation) throw new BadKnowledge(loaded.problems)
+  const shelf = new Shelf(loaded.conversation)
+
+  const store = openStore(config.dataDir, outside.now())
+  try {
+    if (!(await store.shop(DEMO_SHOP.id))) await store.putShop(DEMO_SHOP)
+    const service = new CaseService({ store, shelf, outside, log })
+    const origins = new Origins(store, config.origins)
+    const limitSettings = parts.limits ?? LIMITS
+    const limits = new Limits(limitSettings)
+
+    const http = createServer()
+    const devPages = await parts.devPages?.(http)
+    http.on(
+      'request',
+      makeApp({
+        service,
+        origins,
+        limits,
+        limitSettings,
+        log,
+        pages: parts.pages ?? BUILT_PAGES,
+        frameAncestors: config.origins,
+        health: async () => {
+          await store.shops()
+          return { knowledge: shelf.current.hash, store: 'ok' }
+        },
+        devPages,
+      }),
+    )
+    const sockets = serveSockets(http, { service, origins, limits, log, ownsUpgrades: !devPages })
+    await listen(http, config)
+    const address = http.address()
+    const port = typeof address === 'object' && address ? address.port : config.port
+    const urls = addresses(config.host, port)
+
+    let signIn: string | undefined
+    if (!(await store.hasPasses(DEMO_SHOP.id, 'technician'))) {
+      const pass = await newTechnicianPass(store, outside, { shop: DEMO_SHOP.id })
+      signIn = signInLink(urls[0]!, pass, DEMO_SHOP.id)
+    }
+    log.info({ port, knowledge: shelf.current.hash }, 'ready')
+
+    let stopped: Promise<void> | undefined
+    return {
+      port,
+      urls,
+      signIn,
+      async reload() {
+        const again = await parts.load()
+        if (!again.conversation) {
+          log.warn({ problems: again.problems.length }, 'the knowledge has problems; going on with what was good')
+          return { problems: again.problems, changed: false }
+        }
+        const changed = shelf.put(again.conversation)
+        if (changed) log.info({ knowledge: shelf.current.hash }, 'new cases use the new knowledge')
+        return { problems: [], changed }
+      },
+      stop() {
+        stopped ??= (async () => {
+          const closed = new Promise<void>((resolve) => http.close(() => resolve()))
+          await service.stop()
+          await sockets.close()
+          http.closeAllConnections()
+          await closed
+          await store.close()
+          log.info('stopped')
+        })()
+        return stopped
+      },
+    }
+  } catch (error) {
+    await store.close()
+    throw error
+  }
+}
+
+function openStore(folder: string, at: string): SqliteStore {
+  try {
+    return SqliteStore.inFolder(folder, at)
+  } catch (error) {
+    const code = (error as { code?: string }).code ?? ''
+    if (['EACCES', 'EPERM', 'EROFS', 'ENOTDIR', 'EEXIST', 'SQLITE_CANTOPEN', 'SQLITE_READONLY'].includes(code)) {
+      throw new ConfigError(`DATA_DIR=${folder} can't be written to (${code}). Set DATA_DIR to a folder that can.`)
+    }
+    if (code === 'SQLITE_NOTADB' || code === 'SQLITE_CORRUPT') {
+      throw new ConfigError(
+        `The database in DATA_DIR=${folder} is damaged (${code}). Restore a back-up, or set DATA_DIR to another folder.`,
+      )
+    }
+    throw error
+  }
+}
+
+function listen(http: Server, { host, port }: Config): Promise<void> {
+  return new Promise((resolve, reject) => {
+    http.once('error', (error: NodeJS.ErrnoException) => {
+      if (error.code === 'EADDRINUSE')
+        reject(new ConfigError(`PORT=${port} is in use by another program. Set PORT to a free one, or to 0.`))
+      else if (error.code === 'EACCES')
+        reject(new ConfigError(`PORT=${port} may not be used. Set PORT to one above 1023.`))
+      else if (error.code === 'EADDRNOTAVAIL' || error.code === 'ENOTFOUND')
+        reject(new ConfigError(`HOST=${host} is no address of this computer. Set HOST to 127.0.0.1 or 0.0.0.0.`))
+      else reject(error)
+    })
+    http.listen(port, host, () => resolve())
+  })
+}
