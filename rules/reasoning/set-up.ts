@@ -23,16 +23,34 @@ export const AT_FIRST: SetUp = {
 
 type Needs = Pick<CheckFile, 'carState' | 'tools'>
 
+/**
+ * What a check needs of the car, what goes without saying included: no hands-on check is done over a bridge that is not
+ * its own, and with the key on every lead is back in its place.
+ */
+function wantedOf(needs: Needs): CarState {
+  const want = needs.carState
+  if (!want) return {}
+  return {
+    ...want,
+    bridged: want.bridged ?? [],
+    ...(want.key === 'on' && want.lifted === undefined ? { lifted: [] } : {}),
+  }
+}
+
 /** What has to be changed first, as keys of settings.setUpMinutes: `wheels:raised`, `lifted:motor`, `tool:voltmeter`. */
 export function changes(now: SetUp, needs: Needs): string[] {
   const out: string[] = []
-  const want = needs.carState ?? {}
+  const want = wantedOf(needs)
   for (const name of ['wheels', 'pack', 'charger', 'runTow', 'key', 'direction'] as const) {
     const value = want[name]
     if (value !== undefined && value !== now.carState[name]) out.push(`${name}:${value}`)
   }
   for (const name of ['lifted', 'bridged'] as const) {
-    for (const part of want[name] ?? []) if (!now.carState[name]?.includes(part)) out.push(`${name}:${part}`)
+    const wanted = want[name]
+    if (wanted === undefined) continue
+    const present = now.carState[name] ?? []
+    if (wanted.length === 0 && present.length > 0) out.push(`${name}:none`)
+    for (const part of wanted) if (!present.includes(part)) out.push(`${name}:${part}`)
   }
   for (const tool of needs.tools ?? []) if (!now.tools.has(tool)) out.push(`tool:${tool}`)
   return out
@@ -46,13 +64,10 @@ export function setUpMinutes(k: Knowledge, now: SetUp, needs: Needs): number {
   return minutes
 }
 
-/** How the car stands after the check. */
+/** How the car stands after the check: lists of lifted and bridged parts stand for the whole, where the check gives one. */
 export function after(now: SetUp, needs: Needs): SetUp {
-  const lists = (name: 'lifted' | 'bridged') => [
-    ...new Set([...(now.carState[name] ?? []), ...(needs.carState?.[name] ?? [])]),
-  ]
   return {
-    carState: { ...now.carState, ...needs.carState, lifted: lists('lifted'), bridged: lists('bridged') },
+    carState: { ...now.carState, ...wantedOf(needs) },
     tools: needs.tools?.length ? new Set([...now.tools, ...needs.tools]) : now.tools,
   }
 }

@@ -1,0 +1,178 @@
+import type { Reading, Role, StoredEvent } from '../protocol/index.ts'
+import type { Learned } from '../reasoning/evidence.ts'
+import { isStale } from '../reasoning/evidence.ts'
+import type { Reasoner } from '../reasoning/reasoner.ts'
+import { AT_FIRST, after, type SetUp } from '../reasoning/set-up.ts'
+import type { CarFacts } from '../schema/car.ts'
+import { circumstanceObservable, complaintObservable } from '../schema/references.ts'
+import type { CaseRecord } from './types.ts'
+
+export interface Given {
+  /** check id, or `complaint.<id>` / `circumstance.<id>` */
+  check: string
+  outcome?: string
+  reading?: Reading
+  by: Role
+  at: string
+  seq: number
+  /** answered more than once: it was looked at again */
+  twice: boolean
+  /** a repair has changed what it looked at */
+  stale: boolean
+}
+
+/** A case as it stands: what its events come to. */
+export interface CaseState {
+  id: string
+  code: string
+  shop: string
+  language: string
+  hash: string
+  tag?: string
+  status: 'open' | 'closed'
+  facts: CarFacts
+  setUp: SetUp
+  /** in the order given; the newest answer to each check only */
+  given: Given[]
+  picked: string | null
+  acknowledged: ReadonlySet<string>
+  repaired: { remedy: string; seq: number }[]
+  /** the remedy whose proof has not been answered yet */
+  unproved?: string
+  /** the last repair was proved */
+  proved: boolean
+  notes: { seq: number; words: string; by: Role; at: string }[]
+  shown?: Extract<StoredEvent, { type: 'shown' }>
+  seq: number
+}
+
+export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
+  const s: CaseState = {
+    id: record.id,
+    code: '',
+    shop: '',
+    language: 'en',
+    hash: '',
+    status: 'open',
+    facts: {},
+    setUp: AT_FIRST,
+    given: [],
+    picked: null,
+    acknowledged: new Set(),
+    repaired: [],
+    proved: false,
+    notes: [],
+    seq: 0,
+  }
+  const acknowledged = new Set<string>()
+  s.acknowledged = acknowledged
+  for (const e of record.events) {
+    s.seq = e.seq
+    switch (e.type) {
+      case 'opened':
+        s.code = e.code
+        s.shop = e.shop
+        s.language = e.language
+        s.hash = e.knowledge
+        s.facts = { ...e.facts }
+        if (e.tag) s.tag = e.tag
+        break
+      case 'facts':
+        s.facts = { ...s.facts, ...e.facts }
+        if (e.tag !== undefined) s.tag = e.tag
+        break
+      case 'said':
+        if (!e.sure) break
+        for (const id of e.complaints) give(s, { ...who(e), check: complaintObservable(id) })
+        for (const id of e.circumstances) give(s, { ...who(e), check: circumstanceObservable(id) })
+        break
+      case 'answered': {
+        give(s, { ...who(e), check: e.check, outcome: e.outcome, reading: e.reading })
+        const check = r.check(e.check)
+        // What a check needs of the car has been done by whoever answered it.
+        if (check && e.by !== 'customer') s.setUp = after(s.setUp, check)
+        if (s.picked === e.check) s.picked = null
+        const remedy = s.unproved && r.knowledge.remedies.find((x) => x.id === s.unproved)
+        if (remedy && remedy.proof.check === e.check && (e.outcome ?? '') !== 'dont-know') {
+          s.proved = e.outcome === remedy.proof.outcome
+          s.unproved = undefined
+        }
+        break
+      }
+      case 'retracted':
+        s.given = s.given.filter((g) => g.check !== e.check)
+        break
+      case 'picked':
+        s.picked = e.check
+        break
+      case 'acknowledged':
+        acknowledged.add(e.caution)
+        break
+      case 'car-state':
+        s.setUp = { ...s.setUp, carState: { ...s.setUp.carState, ...e.state } }
+        break
+      case 'told':
+        s.notes.push({ seq: e.seq, words: e.words, by: e.by, at: e.at })
+        break
+      case 'repaired': {
+        s.repaired.push({ remedy: e.remedy, seq: e.seq })
+        s.unproved = e.remedy
+        s.proved = false
+        s.picked = null
+        const stale = r.knowledge.remedies.find((x) => x.id === e.remedy)?.stale ?? []
+        for (const g of s.given) {
+          const o = r.check(g.check)?.observable ?? g.check
+          if (isStale(stale, o)) g.stale = true
+        }
+        break
+      }
+      case 'closed':
+        s.status = 'closed'
+        break
+      case 'shown':
+        s.shown = e
+        break
+    }
+  }
+  return s
+}
+
+const who = (e: StoredEvent) => ({ by: e.by, at: e.at, seq: e.seq, twice: false, stale: false })
+
+function give(s: CaseState, g: Given) {
+  const before = s.given.findIndex((x) => x.check === g.check)
+  if (before >= 0) {
+    const old = s.given[before]!
+    // Looked at again since a repair is a new look, not a second one.
+    g.twice = !old.stale
+    s.given.splice(before, 1)
+  }
+  s.given.push(g)
+}
+
+/** The reasoning's view: what was learned, in order, repairs where they fell. */
+export function learnedOf(s: CaseState): Learned[] {
+  const items: { seq: number; learned: Learned }[] = []
+  for (const g of s.given) {
+    if (/^(complaint|circumstance)\./.test(g.check)) {
+      items.push({ seq: g.seq, learned: { kind: 'said', observable: g.check } })
+    } else {
+      items.push({
+        seq: g.seq,
+        learned: { kind: 'answer', check: g.check, outcome: g.outcome, value: g.reading?.value },
+      })
+    }
+  }
+  for (const x of s.repaired) items.push({ seq: x.seq, learned: { kind: 'repaired', remedy: x.remedy } })
+  return items.sort((a, b) => a.seq - b.seq).map((i) => i.learned)
+}
+
+/** Checks that need not be asked: answered, and not made stale by a repair. */
+export function doneOf(s: CaseState): Set<string> {
+  return new Set(s.given.filter((g) => !g.stale).map((g) => g.check))
+}
+
+export const complaintsOf = (s: CaseState): string[] =>
+  s.given.filter((g) => g.check.startsWith('complaint.')).map((g) => g.check.slice('complaint.'.length))
+export const circumstancesOf = (s: CaseState): string[] =>
+  s.given.filter((g) => g.check.startsWith('circumstance.')).map((g) => g.check.slice('circumstance.'.length))

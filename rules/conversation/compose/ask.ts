@@ -1,0 +1,178 @@
+import type { AskBody } from '../../protocol/index.ts'
+import { bandOf } from '../../reasoning/reading.ts'
+import type { Reasoner } from '../../reasoning/reasoner.ts'
+import { changes, setUpMinutes } from '../../reasoning/set-up.ts'
+import { rowsOf } from '../../reasoning/standing.ts'
+import type { CheckFile } from '../../schema/knowledge.ts'
+import type { TextKey } from '../texts/index.ts'
+import type { Turn } from '../turn.ts'
+import { cautionBody } from './caution.ts'
+import type { Names } from './names.ts'
+
+/** The current question, ready to show. */
+export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
+  const { current, state, asker } = turn
+  const { t } = names
+  if (!current) return null
+  if (current.kind === 'complaint') {
+    return {
+      check: 'complaint',
+      kind: 'complaint',
+      way: 'say',
+      title: t('ask.complaint.title'),
+      how: [],
+      hint: t('ask.complaint.hint'),
+      reason: t('ask.complaint.reason'),
+      minutes: 1,
+      setUpMinutes: 0,
+      setUp: [],
+      tools: [],
+      outcomes: [],
+      cautions: [],
+      carState: {},
+      picked: false,
+      others: [],
+    }
+  }
+  const { check } = current
+  const setUp = setUpMinutes(r.knowledge, state.setUp, check)
+  const others = turn.choice.worth
+    .map((j) => ({ check: r.compiled.checks[j.option.check]!.id, minutes: Math.ceil(j.option.minutes) }))
+    .filter((o) => o.check !== check.id)
+    .slice(0, 8)
+    .map((o) => ({ ...o, title: r.check(o.check)!.text.ask }))
+  const body: AskBody = {
+    check: check.id,
+    kind: current.kind,
+    way: check.way,
+    title: check.text.ask,
+    how: [...(check.text.how ?? [])],
+    hint: check.text.hint,
+    good: check.text.good,
+    reason: reasonOf(turn, check, setUp, names),
+    minutes: check.minutes,
+    setUpMinutes: setUp,
+    setUp:
+      asker === 'customer'
+        ? []
+        : changes(state.setUp, check)
+            .filter((c) => !c.startsWith('tool:'))
+            .map((c) => changeText(c, names)),
+    tools: [...(check.tools ?? [])],
+    outcomes: check.outcomes.map((o) => ({ id: o.id, ...names.outcome(check, o.id) })),
+    reading: readingOf(r, turn, check, names),
+    row: rowOf(r, turn, check, names),
+    cautions: (check.cautions ?? []).map((id) =>
+      cautionBody(r.knowledge.cautions.find((c) => c.id === id)!, turn.caller.role, state.acknowledged),
+    ),
+    carState: check.carState ?? {},
+    picked: current.picked,
+    others,
+  }
+  if (check.probes) {
+    const label = (node: string) => node.replace(/[-.]/g, ' ')
+    body.probes = {
+      red: { node: check.probes.red, label: label(check.probes.red) },
+      black: { node: check.probes.black, label: label(check.probes.black) },
+    }
+  }
+  return body
+}
+
+function reasonOf(turn: Turn, check: CheckFile, setUp: number, names: Names): string {
+  const { t } = names
+  const current = turn.current!
+  if (current.kind === 'again') return t('ask.again')
+  if (current.kind === 'proof') return t('ask.proof', { name: check.text.reason })
+  if (turn.asker === 'customer') return t('ask.reason.customer', { reason: check.text.reason })
+  const minutes = (m: number) => t('ask.minutes', { minutes: Math.round(m) })
+  return setUp < 0.5
+    ? t('ask.reason.same', { minutes: minutes(check.minutes), reason: check.text.reason })
+    : t('ask.reason.setup', {
+        minutes: minutes(check.minutes),
+        setup: minutes(Math.max(1, setUp)),
+        reason: check.text.reason,
+      })
+}
+
+function changeText(change: string, names: Names): string {
+  const { t } = names
+  const [name, value] = change.split(':') as [string, string]
+  if (name === 'lifted' || name === 'bridged') {
+    return value === 'none'
+      ? t(`setup.${name}.none` as TextKey)
+      : t(`setup.${name}` as TextKey, { part: names.part(value) })
+  }
+  return t(`setup.${name}.${value}` as TextKey)
+}
+
+/** Where a number can be typed: what a sound car shows here, and what the likeliest faults would. */
+function readingOf(r: Reasoner, turn: Turn, check: CheckFile, names: Names): AskBody['reading'] {
+  const { reading } = check
+  if (!reading) return undefined
+  const file = check.observable ? r.lookup.observableFile.get(check.observable) : undefined
+  const out: NonNullable<AskBody['reading']> = {
+    unit: reading.unit,
+    instrument: reading.instrument,
+    min: reading.min,
+    max: reading.max,
+    step: reading.step ?? 0.1,
+    ifFault: [],
+  }
+  if (!file?.quantity) return out
+  const packVolts = r.packVolts(turn.state.facts, turn.learned)
+  const index = r.lookup.observable.get(check.observable!)!
+  const compiled = r.compiled.observables[index]!
+  const likeliest = (row: ArrayLike<number>, from: number) => {
+    let best = 0
+    for (let s = 0; s < compiled.states.length; s++) if (row[from + s]! > row[from + best]!) best = s
+    return best
+  }
+  const sound = likeliest(compiled.usual, 0)
+  const band = bandOf(file, compiled.states[sound]!, packVolts)
+  const round = (v: number) => Number(v.toPrecision(3))
+  const said: string[] = []
+  if (band) {
+    out.expected = { low: round(Math.max(reading.min, band.low)), high: round(Math.min(reading.max, band.high)) }
+    said.push(
+      names.t('ask.expected', {
+        low: names.number(out.expected.low),
+        high: names.number(out.expected.high),
+        unit: reading.unit,
+      }),
+    )
+  }
+  const rows = rowsOf(turn.standing, index)
+  const seen = new Set<number>([sound])
+  for (const { cause, id } of turn.ranked.slice(0, 5)) {
+    const h = turn.standing.causeOf.indexOf(cause)
+    if (h < 0 || id === 'other') continue
+    const state = likeliest(compiled.table, rows[h]!)
+    if (seen.has(state)) continue
+    seen.add(state)
+    const fault = bandOf(file, compiled.states[state]!, packVolts)
+    if (fault) out.ifFault.push({ value: round(fault.middle), cause: names.cause(id, turn.caller.role) })
+  }
+  const first = out.ifFault[0]
+  if (first)
+    said.push(
+      names.t('ask.expected.fault', { value: names.number(first.value), unit: reading.unit, cause: first.cause }),
+    )
+  if (said.length > 0) out.said = said.join(' ')
+  return out
+}
+
+/** The other checks that are entered in one row with this one. */
+function rowOf(r: Reasoner, turn: Turn, check: CheckFile, names: Names): AskBody['row'] {
+  if (!check.row || turn.asker === 'customer') return undefined
+  const row = r.knowledge.checks.filter(
+    (c) => c.row === check.row && (c.id === check.id || !turn.situation.done.has(c.id)) && c.who.includes(turn.asker),
+  )
+  if (row.length < 2) return undefined
+  return row.map((c) => ({
+    check: c.id,
+    title: c.text.ask,
+    ...(c.reading ? { unit: c.reading.unit } : {}),
+    outcomes: c.outcomes.map((o) => ({ id: o.id, label: names.outcome(c, o.id).label })),
+  }))
+}

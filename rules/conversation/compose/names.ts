@@ -1,0 +1,61 @@
+import type { Role } from '../../protocol/index.ts'
+import type { CheckFile, Knowledge } from '../../schema/knowledge.ts'
+import type { Given } from '../case-state.ts'
+import type { Translate } from '../texts/index.ts'
+
+/** Looks up what things are called. One for a language; the knowledge's own texts are English until translated. */
+export interface Names {
+  t: Translate
+  check(id: string): CheckFile | undefined
+  question(given: Pick<Given, 'check'>): string
+  answer(given: Pick<Given, 'check' | 'outcome' | 'reading'>): string
+  outcome(check: CheckFile, outcome: string): { label: string; small?: string }
+  cause(id: string, role: Role): string
+  complaint(id: string): string
+  circumstance(id: string): string
+  part(component: string): string
+  number(value: number): string
+}
+
+export function namesOf(k: Knowledge, t: Translate, language: string): Names {
+  const by = <T extends { id: string }>(list: readonly T[]) => new Map(list.map((x) => [x.id, x]))
+  const checks = by(k.checks)
+  const causes = by(k.causes)
+  const complaints = by(k.complaints)
+  const circumstances = by(k.circumstances)
+  const format = new Intl.NumberFormat(language, { maximumFractionDigits: 3, useGrouping: false })
+  const names: Names = {
+    t,
+    check: (id) => checks.get(id),
+    question({ check }) {
+      if (check.startsWith('complaint.')) return t('question.complaint')
+      if (check.startsWith('circumstance.')) return t('question.circumstance')
+      return checks.get(check)?.text.ask ?? check
+    },
+    answer({ check, outcome, reading }) {
+      if (check.startsWith('complaint.')) return names.complaint(check.slice(10))
+      if (check.startsWith('circumstance.')) return names.circumstance(check.slice(13))
+      if (reading) return `${format.format(reading.value)} ${reading.unit}`
+      const file = checks.get(check)
+      if (!file || outcome === undefined) return outcome ?? ''
+      return names.outcome(file, outcome).label
+    },
+    outcome(check, outcome) {
+      if (outcome === 'dont-know') return { label: t('answer.dont-know') }
+      const text = check.text.outcomes[outcome]
+      if (text === undefined) return { label: outcome }
+      return typeof text === 'string' ? { label: text } : text
+    },
+    cause(id, role) {
+      if (id === 'other') return t(role === 'customer' ? 'other.plain' : 'other.name')
+      const text = causes.get(id)?.text
+      return (role === 'customer' ? text?.plain : text?.name) ?? id
+    },
+    complaint: (id) => complaints.get(id)?.text.name ?? id,
+    circumstance: (id) => circumstances.get(id)?.text.name ?? id,
+    // Parts in the car state are component ids; they read as words once the dashes are gone.
+    part: (component) => component.replace(/[-.]/g, ' '),
+    number: (value) => format.format(value),
+  }
+  return names
+}

@@ -1,0 +1,223 @@
+import type { AnswerItem, CaseEvent, Reading } from '../../protocol/index.ts'
+import { holds } from '../../reasoning/condition.ts'
+import type { Unit } from '../../schema/car.ts'
+import { factsOf } from '../../schema/conditions.ts'
+import type { CheckFile } from '../../schema/knowledge.ts'
+import { outcomeOfReading } from '../turn.ts'
+import { DONT_KNOW, understandAnswer } from '../words/index.ts'
+import { type Decision, type Refusal, type StepInput, stamp, type Unsent } from './types.ts'
+
+/** Powers of ten between units of one quantity, so that 31700 mV is not refused where volts are asked. */
+const SAME_QUANTITY: Record<string, { unit: Unit; factor: number }[]> = {
+  V: [{ unit: 'mV', factor: 1e-3 }],
+  mV: [{ unit: 'V', factor: 1e3 }],
+  Ω: [
+    { unit: 'kΩ', factor: 1e3 },
+    { unit: 'MΩ', factor: 1e6 },
+  ],
+  kΩ: [
+    { unit: 'Ω', factor: 1e-3 },
+    { unit: 'MΩ', factor: 1e3 },
+  ],
+  MΩ: [
+    { unit: 'kΩ', factor: 1e-3 },
+    { unit: 'Ω', factor: 1e-6 },
+  ],
+}
+
+/** One or several answers, asked for or not; all are taken or, where one cannot be, none. */
+export async function answer(input: StepInput): Promise<Decision> {
+  const { message, r, names } = input
+  if (message.type !== 'answer') throw new Error('not an answer')
+  const events: CaseEvent[] = []
+  const words: Record<string, string> = {}
+  const current = (await input.turn()).current
+  const asked = current && current.kind !== 'complaint' ? current.check.id : undefined
+  for (const [i, item] of message.answers.entries()) {
+    const field = `answers[${i}]`
+    const check = r.check(item.check)
+    if (!check) {
+      return refuse(
+        `${field}.check`,
+        'unknown-check',
+        names.t('refuse.unknown-check', { id: item.check }),
+        names.t('refuse.unknown-check.mend'),
+      )
+    }
+    const not = await mayNot(input, check)
+    if (not) return { refuse: { ...not, field: `${field}.check` } }
+    const one = read(input, check, item, field)
+    if ('refuse' in one) return one
+    if ('unsure' in one) return { events: [], replies: [unsure(input, check, one.unsure)] }
+    const event: CaseEvent = { ...stamp(input), type: 'answered', check: check.id, ...one }
+    if (check.id !== asked) event.unasked = true
+    if (item.text !== undefined && one.outcome === undefined) {
+      const key = input.outside.newId()
+      words[key] = item.text
+      event.words = key
+    }
+    events.push(event)
+  }
+  return { events, words, compare: 'answered' }
+}
+
+type One = { outcome?: string; reading?: Reading }
+
+function read(
+  input: StepInput,
+  check: CheckFile,
+  item: AnswerItem,
+  field: string,
+): One | { refuse: Refusal } | { unsure: string[] } {
+  const { names, r } = input
+  const list = check.outcomes.map((o) => o.id).join(', ')
+  if (item.reading) return number(input, check, item.reading, `${field}.reading`)
+  if (item.outcome !== undefined) {
+    if (item.outcome === DONT_KNOW || check.outcomes.some((o) => o.id === item.outcome))
+      return { outcome: item.outcome }
+    return refuse(
+      `${field}.outcome`,
+      'unknown-outcome',
+      names.t('refuse.unknown-outcome', { check: check.text.ask, id: item.outcome }),
+      names.t('refuse.unknown-outcome.mend', { list }),
+    )
+  }
+  if (item.text === undefined || item.text.trim() === '') {
+    return refuse(
+      field,
+      'not-understood',
+      names.t('refuse.no-answer', { check: check.text.ask }),
+      names.t('refuse.no-answer.mend'),
+    )
+  }
+  const understood = understandAnswer(item.text, check, { language: input.state.language })
+  switch (understood.kind) {
+    case 'outcome':
+      return { outcome: understood.outcome }
+    case 'reading': {
+      const file = check.observable ? r.lookup.observableFile.get(check.observable) : undefined
+      return file ? number(input, check, understood.reading, `${field}.text`) : { outcome: DONT_KNOW }
+    }
+    case 'unsure':
+      return { unsure: understood.options }
+    case 'problem':
+      return refuse(`${field}.text`, understood.code, understood.text, understood.mend)
+  }
+}
+
+function number(input: StepInput, check: CheckFile, given: Reading, field: string): One | { refuse: Refusal } {
+  const { names, r, state } = input
+  const wanted = check.reading
+  if (!wanted) {
+    return refuse(
+      field,
+      'no-reading',
+      names.t('refuse.no-reading', { check: check.text.ask }),
+      names.t('refuse.no-reading.mend', { list: check.outcomes.map((o) => o.id).join(', ') }),
+    )
+  }
+  let { value } = given
+  if (given.unit !== wanted.unit) {
+    const factor = SAME_QUANTITY[wanted.unit]?.find((x) => x.unit === given.unit)?.factor
+    if (factor === undefined) {
+      return refuse(
+        `${field}.unit`,
+        'wrong-unit',
+        names.t('refuse.wrong-unit', { check: check.text.ask, want: wanted.unit, got: given.unit }),
+        names.t('refuse.wrong-unit.mend', { want: wanted.unit }),
+      )
+    }
+    value *= factor
+  }
+  if (value < wanted.min || value > wanted.max) {
+    return refuse(
+      `${field}.value`,
+      'out-of-range',
+      names.t('refuse.out-of-range', {
+        value: names.number(value),
+        unit: wanted.unit,
+        min: wanted.min,
+        max: wanted.max,
+      }),
+      names.t('refuse.out-of-range.mend'),
+    )
+  }
+  const reading: Reading = { value, unit: wanted.unit, instrument: given.instrument ?? wanted.instrument }
+  const weights = r.weightsOf({ kind: 'answer', check: check.id, value }, state.facts, [])
+  const outcome = weights ? outcomeOfReading(r, check, weights) : undefined
+  return outcome === undefined ? { reading } : { reading, outcome }
+}
+
+/** Why this check may not be answered now, if so: the wrong role, not in this car, or other proofs have to come first. */
+export async function mayNot(input: StepInput, check: CheckFile): Promise<Refusal | undefined> {
+  const { names, caller } = input
+  const { t } = names
+  const asker = caller.role === 'customer' ? 'customer' : 'technician'
+  if (!check.who.includes(asker)) {
+    return { code: 'not-your-role', text: t('refuse.not-your-role'), mend: t('refuse.not-your-role.mend') }
+  }
+  const turn = await input.turn()
+  if (turn.stops.length > 0 && asker === 'customer') {
+    return { code: 'stopped', text: t('refuse.stopped'), mend: t('refuse.stopped.mend') }
+  }
+  if (!check.when || input.r.appliesTo(turn.standing, check, turn.situation) > 0) return undefined
+  // Would it apply if everything that has to be shown first had been shown? Then it is too early, else not in this car.
+  const missing = factsOf(check.when).filter((f) => f.includes(':'))
+  if (missing.length > 0 && !holdsForCar(input, check)) {
+    return notInThisCar(names, check)
+  }
+  if (missing.length === 0) return notInThisCar(names, check)
+  const list = missing
+    .map((f) => f.split(/:(.*)/s) as [string, string])
+    .filter(([kind, id]) => kind === 'answer' || (kind === 'acknowledged' && !input.state.acknowledged.has(id)))
+    .map(([kind, id]) =>
+      kind === 'answer'
+        ? (input.r.check(id)?.text.ask ?? id)
+        : (input.r.knowledge.cautions.find((c) => c.id === id)?.text.hazard ?? id),
+    )
+  return {
+    code: 'caution-first',
+    text: t('refuse.caution-first'),
+    mend: t('refuse.caution-first.mend', { list: [...new Set(list)].join(' · ') }),
+  }
+}
+
+/** The part of `when` that reads the car alone, everything else taken as given. */
+function holdsForCar(input: StepInput, check: CheckFile): boolean {
+  const facts = input.state.facts as Record<string, unknown>
+  const carOnly = (c: NonNullable<CheckFile['when']>): boolean => {
+    if ('all' in c) return c.all.every(carOnly)
+    if ('any' in c) return c.any.some(carOnly)
+    if ('not' in c) return 'fact' in c.not && c.not.fact.includes(':') ? true : !carOnly(c.not)
+    if (c.fact.includes(':') || facts[c.fact] === undefined) return true
+    return holds(c, facts)
+  }
+  return carOnly(check.when!)
+}
+
+const notInThisCar = (names: StepInput['names'], check: CheckFile): Refusal => ({
+  code: 'not-in-this-car',
+  text: names.t('refuse.not-in-this-car', { check: check.text.ask }),
+  mend: names.t('refuse.not-in-this-car.mend'),
+})
+
+function unsure(input: StepInput, check: CheckFile, options: string[]): Unsent {
+  const { names } = input
+  const ids = options.length > 0 ? options : check.outcomes.map((o) => o.id)
+  return {
+    type: 'understood',
+    sure: false,
+    text: names.t('understood.answer'),
+    complaints: [],
+    circumstances: [],
+    check: check.id,
+    options: ids.map((id) => {
+      const { label, small } = names.outcome(check, id)
+      return { id, name: label, plain: small ?? label }
+    }),
+  }
+}
+
+function refuse(field: string, code: Refusal['code'], text: string, mend: string): { refuse: Refusal } {
+  return { refuse: { code, text, mend, field } }
+}
