@@ -1,0 +1,195 @@
+import type { Lexicon, Signed } from './lexicon.ts'
+import { ASKING, FUEL, OTHER, SMALL, split, VAGUE } from './lexicon.ts'
+import { mendSpelling } from './spelling.ts'
+
+/** What an utterance is made of. */
+export interface Analysis {
+  clauses: Clause[]
+  /** words that were denied, as stems or concepts */
+  negated: string[]
+  /** things that are no such car, comparisons left out; how often */
+  other: number
+  fuel: number
+  asking: number
+  small: number
+  vague: number
+  /** words that carry meaning, and how many of them the lexicon knows */
+  words: number
+  knownWords: number
+}
+
+export interface Clause {
+  concepts: Set<Signed>
+  /** stems and signed concepts, for the search index; `not_` before a denied one */
+  terms: string[]
+}
+
+/** How many meaningful words a denial reaches. */
+const REACH = 5
+const PUNCTUATION = /^[^\p{L}\d]/u
+/** After "like a", the thing named within so many words is a comparison. */
+const COMPARISON_REACH = 4
+
+interface Token {
+  word: string
+  stem: string
+  punctuation: boolean
+}
+
+/** Reads text into clauses of signed concepts. Never throws; the same text gives the same reading. */
+export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<string>): Analysis {
+  const tokens = tokenise(text, lexicon)
+  const result: Analysis = {
+    clauses: [],
+    negated: [],
+    other: 0,
+    fuel: 0,
+    asking: 0,
+    small: 0,
+    vague: 0,
+    words: 0,
+    knownWords: 0,
+  }
+  let clause: Clause = { concepts: new Set(), terms: [] }
+  const endClause = () => {
+    if (clause.terms.length) result.clauses.push(clause)
+    clause = { concepts: new Set(), terms: [] }
+  }
+  let reach = 0
+  let comparison = 0
+  const denied = new Set<string>()
+  /** index up to which a longer expression has been read, so that its parts are not read again */
+  for (let i = 0; i < tokens.length; ) {
+    const token = tokens[i]!
+    if (token.punctuation) {
+      reach = 0
+      comparison = 0
+      endClause()
+      i++
+      continue
+    }
+    if (lexicon.clauseBreaks.has(token.stem)) endClause()
+    const skipped = notNegator(tokens, i, lexicon)
+    const matches = longest(tokens, i, lexicon)
+    if (skipped > (matches?.length ?? 0)) {
+      for (let k = 0; k < skipped; k++) clause.terms.push(tokens[i + k]!.stem)
+      i += skipped
+      continue
+    }
+    if (lexicon.negationEnds.has(token.stem) && !(matches && matches.length > 1)) reach = 0
+    if (lexicon.comparisons.has(token.stem)) comparison = COMPARISON_REACH
+    else if (comparison > 0) comparison--
+    if (!matches && lexicon.negators.has(token.stem)) {
+      reach = REACH
+      clause.terms.push(token.stem)
+      i++
+      continue
+    }
+    const filler = lexicon.fillers.has(token.stem)
+    if (!filler) result.words++
+    if (!matches) {
+      if (!filler) {
+        if (lexicon.known.has(token.word)) result.knownWords++
+        const term = reach > 0 ? `not_${token.stem}` : token.stem
+        clause.terms.push(term)
+        if (reach > 0) reach--
+      }
+      i++
+      continue
+    }
+    result.knownWords++
+    for (const mark of matches.marks) {
+      if (mark === OTHER) {
+        if (comparison === 0) result.other++
+      } else if (mark === FUEL) result.fuel++
+      else if (mark === ASKING) result.asking++
+      else if (mark === SMALL) result.small++
+      else if (mark === VAGUE) result.vague++
+      else {
+        const name = mark.startsWith('-') ? mark.slice(1) : mark
+        let negative = mark.startsWith('-')
+        if (reach > 0 && !fixed.has(name)) {
+          negative = !negative
+          if (negative) denied.add(name)
+        }
+        const signed = negative ? `-${name}` : name
+        clause.concepts.add(signed)
+        clause.terms.push(`#${signed}`)
+      }
+    }
+    for (let k = 0; k < matches.length; k++) {
+      const { stem } = tokens[i + k]!
+      if (lexicon.fillers.has(stem)) continue
+      clause.terms.push(reach > 0 ? `not_${stem}` : stem)
+    }
+    if (matches.length > 1) result.knownWords += matches.length - 1
+    if (matches.length > 1) result.words += matches.length - 1
+    // A negator inside the expression ("not charging") is used up by it; one before it reaches on.
+    if (reach > 0) reach--
+    i += matches.length
+  }
+  endClause()
+  result.negated = [...denied]
+  return result
+}
+
+function tokenise(text: string, lexicon: Lexicon): Token[] {
+  const tokens: Token[] = []
+  for (const raw of split(text)) {
+    if (PUNCTUATION.test(raw)) {
+      tokens.push({ word: raw, stem: raw, punctuation: true })
+      continue
+    }
+    const short = lexicon.contractions.get(raw)
+    const mended = short ? raw : mendSpelling(raw.replaceAll("'", ''), lexicon)
+    for (const word of short ?? lexicon.contractions.get(mended) ?? [mended]) {
+      tokens.push({ word, stem: lexicon.stem(word), punctuation: false })
+    }
+  }
+  return tokens
+}
+
+interface Match {
+  length: number
+  marks: string[]
+}
+
+/** The longest expressions that begin here; those with a gap give their marks but use up one word only. */
+function longest(tokens: readonly Token[], at: number, lexicon: Lexicon): Match | undefined {
+  let best: Match | undefined
+  const gapped: string[] = []
+  for (const expression of lexicon.expressions.get(tokens[at]!.stem) ?? []) {
+    if (best && expression.stems.length < best.length && !expression.stems.includes('*')) break
+    const length = matchLength(tokens, at, expression.stems)
+    if (length === 0) continue
+    if (expression.stems.includes('*')) gapped.push(...expression.marks)
+    else if (!best) best = { length, marks: [...expression.marks] }
+  }
+  if (!gapped.length) return best
+  return { length: best?.length ?? 1, marks: [...new Set([...gapped, ...(best?.marks ?? [])])] }
+}
+
+function matchLength(tokens: readonly Token[], at: number, stems: readonly string[]): number {
+  let i = at
+  for (let s = 0; s < stems.length; s++) {
+    if (stems[s] === '*') {
+      const wanted = stems[s + 1]
+      let skip = 0
+      while (skip <= 3 && tokens[i + skip] && !tokens[i + skip]!.punctuation && tokens[i + skip]!.stem !== wanted)
+        skip++
+      i += skip
+      continue
+    }
+    const token = tokens[i]
+    if (!token || token.punctuation || token.stem !== stems[s]) return 0
+    i++
+  }
+  return i - at
+}
+
+function notNegator(tokens: readonly Token[], at: number, lexicon: Lexicon): number {
+  for (const stems of lexicon.notNegators.get(tokens[at]!.stem) ?? []) {
+    if (matchLength(tokens, at, stems) > 0) return stems.length
+  }
+  return 0
+}

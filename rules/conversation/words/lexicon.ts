@@ -1,0 +1,179 @@
+import stemmers from 'snowball-stemmers'
+import { z } from 'zod'
+
+/**
+ * The words of one language, as data: texts/<language>/words.json. A concept is an idea that many words stand for
+ * ("budge", "take off": move); which concepts together mean which complaint stands once for all languages in
+ * texts/meanings.json.
+ */
+const list = z.array(z.string().min(1))
+
+export const wordsFile = z.strictObject({
+  $schema: z.string().optional(),
+  language: z.string(),
+  stemmer: z.string().describe('name of a Snowball stemmer: "english", "spanish"'),
+  contractions: z.record(z.string(), z.string()).describe("word as typed -> words in full: won't -> will not"),
+  negators: list.describe('words that deny what follows in the same clause'),
+  notNegators: list.describe('expressions with a negator in them that deny nothing: "not only"'),
+  negationEnds: list.describe('words at which a denial ends: "but", "when"'),
+  clauseBreaks: list.describe('words at which a new clause begins'),
+  comparisons: list.describe('words before a comparison, whose things are not meant: "like a sewing machine"'),
+  fillers: list.describe('words that say nothing about the car'),
+  concepts: z
+    .record(z.string(), list)
+    .describe('concept -> expressions; "-concept" for the opposite; `*` for up to three words between'),
+  ordinary: list.describe('everyday words that are never a slip of the keyboard'),
+  otherThings: list.describe('things that are not such a car'),
+  fuelEngine: list.describe('parts of a car with a fuel engine'),
+  asking: list.describe('beginnings of requests that are no complaint'),
+  smallTalk: list,
+  vague: list.describe('ways to say that something is wrong without saying what'),
+})
+export type WordsFile = z.infer<typeof wordsFile>
+
+export const meaningsFile = z.strictObject({
+  $schema: z.string().optional(),
+  fixed: list.describe('concepts that a denial passes over: "doesn\'t move when I press the pedal"'),
+  car: list.describe('concepts that only such a car, its parts or its trouble have'),
+  complaints: z
+    .record(z.string(), z.record(z.string(), z.number().min(0).max(1)))
+    .describe('complaint -> concepts that stand together -> how surely they mean it'),
+  circumstances: z.record(z.string(), z.record(z.string(), z.number().min(0).max(1))),
+})
+export type MeaningsFile = z.infer<typeof meaningsFile>
+
+/** A concept with its sign: `move`, or `-move` when it is denied. */
+export type Signed = string
+
+interface Expression {
+  /** stems, `*` for a gap */
+  stems: string[]
+  marks: string[]
+}
+
+export interface Lexicon {
+  readonly words: WordsFile
+  stem(word: string): string
+  /** first stem -> expressions that begin with it, longest first */
+  readonly expressions: ReadonlyMap<string, readonly Expression[]>
+  readonly negators: ReadonlySet<string>
+  readonly notNegators: ReadonlyMap<string, readonly string[][]>
+  readonly negationEnds: ReadonlySet<string>
+  readonly clauseBreaks: ReadonlySet<string>
+  readonly comparisons: ReadonlySet<string>
+  readonly fillers: ReadonlySet<string>
+  readonly contractions: ReadonlyMap<string, readonly string[]>
+  /** every word known as written, by first letter: what a slip of the keyboard is mended to */
+  readonly spellings: ReadonlyMap<string, readonly string[]>
+  readonly known: ReadonlySet<string>
+}
+
+export const OTHER = '@other'
+export const FUEL = '@fuel'
+export const ASKING = '@asking'
+export const SMALL = '@small'
+export const VAGUE = '@vague'
+
+/** Words as typed: lower case, plain letters, one apostrophe, figures apart from letters. */
+export function split(text: string): string[] {
+  return (
+    text
+      .normalize('NFKD')
+      .replace(/\p{M}+/gu, '')
+      .toLowerCase()
+      .replace(/[’‘`´]/g, "'")
+      .replace(/([a-z])\1{2,}/g, '$1$1')
+      .match(/[\p{L}]+(?:'[\p{L}]+)*|\d+(?:[.,]\d+)?|[.,;:!?\n()+=–—/]| - /gu) ?? []
+  )
+}
+
+const isWord = (token: string) => /^[\p{L}\d]/u.test(token)
+
+export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexicon {
+  const stemmer = stemmers.newStemmer(words.stemmer)
+  const stems = new Map<string, string>()
+  const stem = (word: string) => {
+    let known = stems.get(word)
+    if (known === undefined) {
+      known = /^[a-z]/.test(word) || /\p{L}/u.test(word) ? (stemmer.stem(word) as string) : word
+      // A cache of bounded size: text from outside must not fill the memory.
+      if (stems.size < 20_000) stems.set(word, known)
+    }
+    return known
+  }
+  const contractions = new Map(Object.entries(words.contractions).map(([k, v]) => [k, v.split(' ')]))
+  const known = new Set<string>()
+  const full = (text: string): string[] => {
+    const tokens = split(text.replaceAll('*', ' \u0001 '))
+    const out: string[] = []
+    for (const token of tokens) {
+      if (!isWord(token)) continue
+      for (const part of contractions.get(token) ?? [token]) {
+        if (part.length > 1) known.add(part)
+        out.push(part)
+      }
+    }
+    return out
+  }
+  const sequence = (text: string): string[] => {
+    const parts = text.split('*')
+    return parts.flatMap((part, i) => [...full(part).map(stem), ...(i < parts.length - 1 ? ['*'] : [])])
+  }
+
+  const byKey = new Map<string, Expression>()
+  const add = (text: string, mark: string) => {
+    const seq = sequence(text)
+    if (!seq.length) return
+    const key = seq.join(' ')
+    const found = byKey.get(key)
+    if (!found) byKey.set(key, { stems: seq, marks: [mark] })
+    else if (!found.marks.includes(mark)) found.marks.push(mark)
+  }
+  for (const [concept, list] of Object.entries(words.concepts)) for (const text of list) add(text, concept)
+  for (const text of words.otherThings) add(text, OTHER)
+  for (const text of words.fuelEngine) add(text, FUEL)
+  for (const text of words.asking) add(text, ASKING)
+  for (const text of words.smallTalk) add(text, SMALL)
+  for (const text of words.vague) add(text, VAGUE)
+
+  const expressions = new Map<string, Expression[]>()
+  for (const expression of byKey.values()) {
+    const first = expression.stems[0]!
+    const there = expressions.get(first)
+    if (there) there.push(expression)
+    else expressions.set(first, [expression])
+  }
+  for (const there of expressions.values()) there.sort((a, b) => b.stems.length - a.stems.length)
+
+  const notNegators = new Map<string, string[][]>()
+  for (const text of words.notNegators) {
+    const seq = sequence(text)
+    const there = notNegators.get(seq[0]!) ?? []
+    there.push(seq)
+    notNegators.set(seq[0]!, there)
+  }
+  for (const text of texts) full(text)
+  const set = (all: readonly string[]) => new Set(all.flatMap((w) => full(w).map(stem)))
+  const lexicon = {
+    words,
+    stem,
+    expressions,
+    negators: set(words.negators),
+    notNegators,
+    negationEnds: set(words.negationEnds),
+    clauseBreaks: set(words.clauseBreaks),
+    comparisons: set(words.comparisons),
+    fillers: new Set(words.fillers.flatMap((w) => full(w).map(stem))),
+    contractions,
+    known,
+    spellings: new Map<string, string[]>(),
+  }
+  for (const word of words.ordinary) full(word)
+  for (const word of [...known].sort()) {
+    const first = word[0]!
+    const there = lexicon.spellings.get(first)
+    if (there) there.push(word)
+    else lexicon.spellings.set(first, [word])
+  }
+  return lexicon
+}
