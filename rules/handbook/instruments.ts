@@ -9,8 +9,11 @@ export type InstrumentId =
   | 'hydrometer'
   | 'thermometer'
   | 'insulation-tester'
+  | 'capacitance-meter'
+  | 'load-tester'
   | 'stopwatch'
   | 'tape-measure'
+  | 'feeler-gauge'
 
 /** A range of the instrument: readings up to `upTo` (its unit) show steps of `resolution`. */
 export interface InstrumentRange {
@@ -125,7 +128,7 @@ const LIST: readonly Instrument[] = [
     max: 400,
     ranges: [{ upTo: 400, resolution: 0.1 }],
     tolerance: { ofReading: 0.02, counts: 20 },
-    source: `${PRACTICE} (infrared, ±2 °C or 2 %)`,
+    source: `${PRACTICE} (infrared: ±2 °C and 2 % together, to be cautious)`,
   },
   {
     id: 'insulation-tester',
@@ -143,6 +146,31 @@ const LIST: readonly Instrument[] = [
     source: DMM,
   },
   {
+    id: 'capacitance-meter',
+    words: 'capacitance range of the meter',
+    unit: 'µF',
+    min: 0,
+    max: 10_000,
+    ranges: [
+      { upTo: 6, resolution: 0.001 },
+      { upTo: 60, resolution: 0.01 },
+      { upTo: 600, resolution: 0.1 },
+      { upTo: 10_000, resolution: 10 },
+    ],
+    tolerance: { ofReading: 0.02, counts: 5 },
+    source: DMM,
+  },
+  {
+    id: 'load-tester',
+    words: "load tester's voltmeter",
+    unit: 'V',
+    min: -1,
+    max: 100,
+    ranges: [{ upTo: 100, resolution: 0.1 }],
+    tolerance: { ofReading: 0.01, counts: 1 },
+    source: `${PRACTICE} (ordinary hand-held load testers)`,
+  },
+  {
     id: 'stopwatch',
     words: 'stopwatch',
     unit: 'min',
@@ -154,13 +182,23 @@ const LIST: readonly Instrument[] = [
   },
   {
     id: 'tape-measure',
-    words: 'tape measure or gauge',
+    words: 'tape measure',
     unit: 'mm',
     min: 0,
     max: 10_000,
     ranges: [{ upTo: 10_000, resolution: 0.5 }],
     tolerance: { ofReading: 0, counts: 1 },
-    source: PRACTICE,
+    source: `${PRACTICE} (half a division, read by eye)`,
+  },
+  {
+    id: 'feeler-gauge',
+    words: 'feeler gauge',
+    unit: 'mm',
+    min: 0,
+    max: 10,
+    ranges: [{ upTo: 10, resolution: 0.05 }],
+    tolerance: { ofReading: 0, counts: 1 },
+    source: `${PRACTICE} (one leaf)`,
   },
 ]
 

@@ -8,6 +8,7 @@ export type Dimension =
   | 'power'
   | 'energy'
   | 'charge'
+  | 'capacitance'
   | 'temperature'
   | 'time'
   | 'length'
@@ -33,7 +34,7 @@ const FACTS = {
   kV: { dimension: 'voltage', words: 'kilovolts', library: 'kV' },
   mA: { dimension: 'current', words: 'milliamperes', library: 'mA' },
   A: { dimension: 'current', words: 'amperes', library: 'A' },
-  // convert-units 2 has neither resistance nor electric charge: SI prefixes, so plain factors.
+  // convert-units 2 has no resistance, charge or capacitance: SI prefixes, so plain factors.
   mΩ: { dimension: 'resistance', words: 'milliohms', factor: 1e-3 },
   Ω: { dimension: 'resistance', words: 'ohms', factor: 1 },
   kΩ: { dimension: 'resistance', words: 'kilohms', factor: 1e3 },
@@ -41,6 +42,8 @@ const FACTS = {
   GΩ: { dimension: 'resistance', words: 'gigohms', factor: 1e9 },
   mAh: { dimension: 'charge', words: 'milliampere-hours', factor: 1e-3 },
   Ah: { dimension: 'charge', words: 'ampere-hours', factor: 1 },
+  nF: { dimension: 'capacitance', words: 'nanofarads', factor: 1e-3 },
+  µF: { dimension: 'capacitance', words: 'microfarads', factor: 1 },
   W: { dimension: 'power', words: 'watts', library: 'W' },
   kW: { dimension: 'power', words: 'kilowatts', library: 'kW' },
   Wh: { dimension: 'energy', words: 'watt-hours', library: 'Wh' },
@@ -73,7 +76,7 @@ export const UNITS = Object.keys(FACTS) as readonly Unit[]
 
 const facts = (unit: Unit): UnitFacts => FACTS[unit]
 
-/** True if `text` is exactly one of our unit symbols (Ω is U+03A9). */
+/** True if `text` is exactly one of our unit symbols (Ω is U+03A9, µ U+00B5). */
 export const isUnit = (text: string): text is Unit => Object.hasOwn(FACTS, text)
 export const dimensionOf = (unit: Unit): Dimension => facts(unit).dimension
 export const unitWords = (unit: Unit): string => facts(unit).words

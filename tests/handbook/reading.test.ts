@@ -5,6 +5,7 @@ import {
   INSTRUMENT_IDS,
   INSTRUMENTS,
   isInstrument,
+  isUnit,
   type ProblemCode,
   parseReading,
   type Reading,
@@ -12,6 +13,7 @@ import {
   toleranceAt,
   UNITS,
 } from '../../rules/handbook/index.ts'
+import { UNITS as SCHEMA_UNITS, TOOLS } from '../../rules/schema/car.ts'
 
 const VOLTS: Expected = { expects: 'V', instrument: 'voltmeter' }
 const OHMS: Expected = { expects: 'Ω', instrument: 'ohmmeter' }
@@ -89,6 +91,10 @@ describe('understood', () => {
     ['1.5 hours', MINUTES, 90],
     ['5\' 3"', { expects: 'mm', instrument: 'tape-measure' }, 1600.2],
     ['12 mm', { expects: 'mm' }, 12],
+    ['6 µF', { expects: 'µF', instrument: 'capacitance-meter' }, 6],
+    ['6.1 \u03bcF', { expects: 'µF', instrument: 'ohmmeter' }, 6.1],
+    ['5.2 V', { expects: 'V', instrument: 'load-tester' }, 5.2],
+    ['5 V', { expects: 'V', instrument: 'hand-tools' }, 5],
     ['50 %', { expects: '%' }, 50],
     ['12 mph', { expects: 'km/h' }, 19.312128],
   ])('%j', (typed, expected, value) => {
@@ -168,6 +174,8 @@ describe('a problem, with what was wrong and what to do', () => {
     const problem = parseReading(typed, expected)
     expect(problem, JSON.stringify(problem)).toMatchObject({ ok: false, code, typed })
     if (problem.ok) return
+    expect(problem.wrong).toMatch(/[.:]$/)
+    expect(problem.mend).toMatch(/^[A-Z].*[.]$/)
     expect(problem.message).toMatch(message)
     expect(problem.suggestions.map((s) => s.text)).toEqual(suggestions)
   })
@@ -238,7 +246,7 @@ describe('for any text', () => {
             expect(r.from).toBeLessThanOrEqual(r.value)
             expect(r.value).toBeLessThanOrEqual(r.to!)
           }
-          const instrument = expected.instrument === undefined ? undefined : INSTRUMENTS[expected.instrument]
+          const instrument = INSTRUMENT_IDS.filter((id) => id === expected.instrument).map((id) => INSTRUMENTS[id])[0]
           if (instrument?.unit === expected.expects) {
             expect(r.value).toBeGreaterThanOrEqual(instrument.min)
             expect(r.value).toBeLessThanOrEqual(instrument.max)
@@ -280,6 +288,14 @@ describe('for any text', () => {
 })
 
 describe('instruments', () => {
+  it('the knowledge schema asks for no unit that cannot be read here', () => {
+    for (const unit of SCHEMA_UNITS) expect(isUnit(unit), unit).toBe(true)
+  })
+  it('every tool of the knowledge schema is an instrument, or measures nothing', () => {
+    const withoutReading = ['wheel-stands', 'hand-tools']
+    expect(TOOLS.filter((tool) => !isInstrument(tool))).toEqual(withoutReading)
+  })
+
   it('every one has rising ranges that end at its greatest reading, and says where its accuracy comes from', () => {
     for (const id of INSTRUMENT_IDS) {
       const i = INSTRUMENTS[id]

@@ -1,4 +1,4 @@
-import { INSTRUMENTS } from '../instruments.ts'
+import { INSTRUMENTS, type Instrument, isInstrument } from '../instruments.ts'
 import { convertUnit, type Dimension, dimensionOf, type Unit, unitsOf, unitWords } from '../units.ts'
 import { readDigits, readSpokenDigits, readWholeWords } from './numerals.ts'
 import * as phrases from './phrases.ts'
@@ -278,12 +278,15 @@ interface Limits {
   readonly whose: string
 }
 
+const instrumentOf = ({ instrument }: Expected): Instrument | undefined =>
+  instrument !== undefined && isInstrument(instrument) ? INSTRUMENTS[instrument] : undefined
+
 function limitsOf(expected: Expected): Limits {
   const dimension = dimensionOf(expected.expects)
   let min = dimension === 'temperature' ? convertUnit(-273.15, '°C', expected.expects) : (LEAST[dimension] ?? 0)
   let max = Number.POSITIVE_INFINITY
   let whose = 'this check'
-  const instrument = expected.instrument === undefined ? undefined : INSTRUMENTS[expected.instrument]
+  const instrument = instrumentOf(expected)
   if (instrument?.unit != null && dimensionOf(instrument.unit) === dimension) {
     min = convertUnit(instrument.min, instrument.unit, expected.expects)
     max = convertUnit(instrument.max, instrument.unit, expected.expects)
@@ -338,10 +341,17 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
   const { expects } = expected
   const dimension = dimensionOf(expects)
   const limits = limitsOf(expected)
-  const problem = (code: ProblemCode, message: string, suggestions: readonly Suggestion[] = []): ReadingProblem => ({
+  const problem = (
+    code: ProblemCode,
+    wrong: string,
+    mend: string,
+    suggestions: readonly Suggestion[] = [],
+  ): ReadingProblem => ({
     ok: false,
     code,
-    message,
+    wrong,
+    mend,
+    message: `${wrong} ${mend}`,
     suggestions,
     typed,
   })
@@ -360,17 +370,20 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
       .map(([v, u]) => suggest(v, u))
 
   const text = typed.trim()
-  if (expected.instrument !== undefined && INSTRUMENTS[expected.instrument].unit === null) {
+  const instrument = instrumentOf(expected)
+  if (instrument?.unit === null) {
     return problem(
       'not-a-number-instrument',
-      `The ${INSTRUMENTS[expected.instrument].words} shows words, not a number. Pick what it shows.`,
+      `The ${instrument.words} shows words, not a number.`,
+      'Pick what it shows.',
     )
   }
-  if (text === '') return problem('empty', `Nothing was typed. Type the reading in ${wanted(expects)}.`)
+  if (text === '') return problem('empty', `Nothing was typed.`, `Type the reading in ${wanted(expects)}.`)
   if (text.length > GREATEST_LENGTH) {
     return problem(
       'too-long',
-      `That is ${text.length} characters; a reading has ${GREATEST_LENGTH} at most. Type the number and its unit, and put the rest in a note.`,
+      `That is ${text.length} characters; a reading has ${GREATEST_LENGTH} at most.`,
+      `Type the number and its unit, and put the rest in a note.`,
     )
   }
   const bare = text
@@ -379,7 +392,7 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
     .replace(/[\s.!]+$/, '')
     .replace(/\s+/g, ' ')
   if (phrases.DONT_KNOW.test(bare)) {
-    return problem('no-number', `“${quote(text)}” is no reading. If you cannot measure it, pick “don’t know”.`)
+    return problem('no-number', `“${quote(text)}” is no reading.`, `If you cannot measure it, pick “don’t know”.`)
   }
 
   const notes: Note[] = []
@@ -399,7 +412,8 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
     if (dimension !== 'resistance') {
       return problem(
         'over-range-display',
-        `The meter shows more than its range can hold. Turn it to a higher range, measure again, and type the figure in ${wanted(expects)}.`,
+        `The meter shows more than its range can hold.`,
+        `Turn it to a higher range, measure again, and type the figure in ${wanted(expects)}.`,
       )
     }
     const top = Number.isFinite(limits.max) ? limits.max : convertUnit(INSTRUMENTS.ohmmeter.max, 'Ω', expects)
@@ -417,7 +431,8 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
     if (dimension === 'resistance') {
       return problem(
         'ambiguous-number',
-        `“${quote(text)}” on an ohmmeter may mean 0 ${expects} (straight through) or no path at all. Type 0, or type OL if the meter keeps showing its over-range sign.`,
+        `“${quote(text)}” on an ohmmeter may mean 0 ${expects} (straight through) or no path at all.`,
+        `Type 0, or type OL if the meter keeps showing its over-range sign.`,
         [suggest(0, expects)],
       )
     }
@@ -432,19 +447,22 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
   if (sentence.malformed !== null) {
     return problem(
       'ambiguous-number',
-      `“${sentence.malformed}” is not one number. Use one point or comma, for the decimals only: 31.2.`,
+      `“${sentence.malformed}” is not one number.`,
+      `Use one point or comma, for the decimals only: 31.2.`,
     )
   }
   if (first === undefined) {
     return problem(
       'no-number',
-      `There is no number in “${quote(text)}”. Type the reading in ${wanted(expects)}, or pick “don’t know”.`,
+      `There is no number in “${quote(text)}”.`,
+      `Type the reading in ${wanted(expects)}, or pick “don’t know”.`,
     )
   }
   if (sentence.negated) {
     return problem(
       'negated',
-      `“${quote(text)}” says what it is not. Type what the instrument shows, in ${wanted(expects)}.`,
+      `“${quote(text)}” says what it is not.`,
+      `Type what the instrument shows, in ${wanted(expects)}.`,
     )
   }
 
@@ -457,7 +475,8 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
       [...new Set(sentence.quantities.map((q) => q.unitText).filter((u) => u !== ''))].join(' and ')
     return problem(
       'mixed-units',
-      `“${quote(text)}” has two kinds of unit (${which}). Type only the reading in ${wanted(expects)}; put the other with its own check.`,
+      `“${quote(text)}” has two kinds of unit (${which}).`,
+      `Type only the reading in ${wanted(expects)}; put the other with its own check.`,
     )
   }
 
@@ -472,27 +491,33 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
   if (stranger !== undefined && expects !== 'SG') {
     return problem(
       'unknown-unit',
-      `“${quote(stranger.unitText)}” is not a unit known here. Type the reading in ${unitsOf(dimension).join(', ')}.`,
-      stranger.values.length === 1 && inRange(stranger.values[0]!) ? [suggest(stranger.values[0]!, expects)] : [],
+      `“${quote(stranger.unitText)}” is not a unit known here.`,
+      `Type the reading in ${unitsOf(dimension).join(', ')}.`,
+      second === undefined && stranger.values.length === 1 && inRange(stranger.values[0]!)
+        ? [suggest(stranger.values[0]!, expects)]
+        : [],
     )
   }
   if (shared !== undefined && dimensionOf(shared.units[0]!) !== dimension) {
     const got = shared.units[0]!
     return problem(
       'wrong-unit',
-      `“${quote(text)}” is in ${unitWords(got)}; this check asks for ${wanted(expects)}. Set the instrument for that and measure again, or give this reading to the check that asks for it.`,
+      `“${quote(text)}” is in ${unitWords(got)}; this check asks for ${wanted(expects)}.`,
+      `Set the instrument for that and measure again, or give this reading to the check that asks for it.`,
     )
   }
   if (second?.joint === 'colon' && dimension === 'time') {
     return problem(
       'ambiguous-number',
-      `“${quote(text)}” may be hours and minutes or minutes and seconds. Type the units: 1 h 20 min.`,
+      `“${quote(text)}” may be hours and minutes or minutes and seconds.`,
+      `Type the units: 1 h 20 min.`,
     )
   }
   if (unitsFor(first).length === 0) {
     return problem(
       'no-unit',
-      `“${quote(text)}” has no unit. Type the reading in ${unitsOf(dimension).join(', ')}, with the unit.`,
+      `“${quote(text)}” has no unit.`,
+      `Type the reading in ${unitsOf(dimension).join(', ')}, with the unit.`,
       second === undefined ? suggestUnits(first) : [],
     )
   }
@@ -523,8 +548,9 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
       return problem(
         unitDiffers ? 'ambiguous-unit' : 'ambiguous-number',
         unitDiffers
-          ? `“${q.unitText}” may mean ${[...new Set(possible.map((c) => unitWords(c.unit)))].join(' or ')}. Say which.`
-          : `“${quote(text)}” may be ${suggestions.map((s) => s.text).join(' or ')}. Type a point for the decimals and nothing between thousands.`,
+          ? `“${q.unitText}” may mean ${[...new Set(possible.map((c) => unitWords(c.unit)))].join(' or ')}.`
+          : `“${quote(text)}” may be ${suggestions.map((s) => s.text).join(' or ')}.`,
+        unitDiffers ? 'Say which.' : 'Type a point for the decimals and nothing between thousands.',
         suggestions,
       )
     }
@@ -532,14 +558,17 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
     const mended = mend(nearest.value, expects, inRange)
     const offer = mended === null ? [] : [suggest(mended, expects)]
     if (!Number.isFinite(nearest.value)) {
-      return problem('above-range', `“${quote(text)}” is more than any instrument shows. Check the number.`)
+      return problem('above-range', `“${quote(text)}” is more than any instrument shows.`, `Check the number.`)
     }
     if (nearest.value < 0 && limits.min >= 0) {
       return problem(
         'negative',
         expects === 'SG'
-          ? `A specific gravity cannot be below zero: water is 1.000, battery acid 1.1 to 1.3. Read the float again at the level of the acid.`
-          : `${withUnit(nearest.value, expects)} is below zero, and ${limits.whose} has no readings below zero. Leave out the minus sign if it was a dash, or measure again.`,
+          ? 'A specific gravity cannot be below zero: water is 1.000, battery acid 1.1 to 1.3.'
+          : `${withUnit(nearest.value, expects)} is below zero, and ${limits.whose} has no readings below zero.`,
+        expects === 'SG'
+          ? 'Read the float again at the level of the acid.'
+          : 'Leave out the minus sign if it was a dash, or measure again.',
         inRange(-nearest.value) ? [suggest(-nearest.value, expects)] : offer,
       )
     }
@@ -547,7 +576,8 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
     const limit = low ? `starts at ${withUnit(limits.min, expects)}` : `ends at ${withUnit(limits.max, expects)}`
     return problem(
       low ? 'below-range' : 'above-range',
-      `${withUnit(nearest.value, expects)} is outside the range of ${limits.whose}, which ${limit}. Check the decimal point and the unit, and measure again.`,
+      `${withUnit(nearest.value, expects)} is outside the range of ${limits.whose}, which ${limit}.`,
+      `Check the decimal point and the unit, and measure again.`,
       offer,
     )
   }
@@ -555,7 +585,8 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
   if (sentence.between && sentence.quantities.length === 1 && /\bbetween\b/i.test(text)) {
     return problem(
       'ambiguous-number',
-      `“${quote(text)}” needs two numbers after “between”. Type both, with the unit: “between 30 and 31 ${expects}”.`,
+      `“${quote(text)}” needs two numbers after “between”.`,
+      `Type both, with the unit: “between 30 and 31 ${expects}”.`,
     )
   }
   return sentence.quantities.length === 1 ? settleOne() : settleSeveral()
@@ -596,7 +627,8 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
       }
       return problem(
         'above-range',
-        `${withUnit(compound.value, expects)} is outside the range of ${limits.whose}, which ends at ${withUnit(limits.max, expects)}. Check the figures.`,
+        `${withUnit(compound.value, expects)} is outside the range of ${limits.whose}, which ends at ${withUnit(limits.max, expects)}.`,
+        `Check the figures.`,
       )
     }
     const isRange = list.length === 2 && (second!.joint === 'range' || (sentence.between && second!.joint === 'and'))
@@ -607,10 +639,8 @@ export function parseReading(typed: string, expected: Expected): ParsedReading {
         list.length === 2 && glued[0]! < 1000 && /^\d{1,3} \d{3}(?!\d)/.test(text) ? glued[0]! * 1000 + glued[1]! : null
       return problem(
         'several-numbers',
-        `“${quote(text)}” has ${list.length} numbers; this check takes one reading. Type one, or a range such as “30 to 31 ${expects === 'SG' ? '' : expects}”.`.replace(
-          ' ”',
-          '”',
-        ),
+        `“${quote(text)}” has ${list.length} numbers; this check takes one reading.`,
+        `Type one, or a range such as “30 to 31 ${expects === 'SG' ? '' : expects}”.`.replace(' ”', '”'),
         (thousands === null ? [] : [thousands])
           .map((v) => convertUnit(v, unitsFor(first!)[0]!, expects))
           .filter(inRange)

@@ -1,12 +1,11 @@
-import type { InstrumentId } from '../instruments.ts'
 import type { Unit } from '../units.ts'
 
 /** What the check asks for. */
 export interface Expected {
   /** The unit the value is wanted in; anything of the same dimension is converted to it. */
   readonly expects: Unit
-  /** Its least and greatest reading bound the value. */
-  readonly instrument?: InstrumentId
+  /** An id of `instruments.ts`: its least and greatest reading bound the value. A tool without readings bounds nothing. */
+  readonly instrument?: string
   /** Tighter limits of the check, in `expects`. */
   readonly min?: number
   readonly max?: number
@@ -75,10 +74,15 @@ export interface Suggestion {
   readonly text: string
 }
 
-/** `message`: what was wrong and what to do, in plain English. `typed` keeps what was typed: nothing is lost. */
+/** In plain English; `typed` keeps what was typed: nothing is lost. */
 export interface ReadingProblem {
   readonly ok: false
   readonly code: ProblemCode
+  /** What was wrong, a sentence. */
+  readonly wrong: string
+  /** What to do, a sentence. */
+  readonly mend: string
+  /** Both. */
   readonly message: string
   readonly suggestions: readonly Suggestion[]
   readonly typed: string

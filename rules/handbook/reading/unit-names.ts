@@ -17,6 +17,8 @@ const NAMES: Readonly<Record<Unit, readonly string[]>> = {
   GΩ: ['gΩ', 'gohm', 'gohms', 'gig', 'gigs', 'gigohm', 'gigohms', 'gigaohm', 'gigaohms'],
   mAh: ['mah', 'milliamphours', 'milliamperehours'],
   Ah: ['ah', 'amphour', 'amphours', 'amperehour', 'amperehours'],
+  nF: ['nf', 'nanofarad', 'nanofarads'],
+  µF: ['µf', 'uf', 'mfd', 'microfarad', 'microfarads'],
   W: ['w', 'watt', 'watts'],
   kW: ['kw', 'kilowatt', 'kilowatts'],
   Wh: ['wh', 'watthour', 'watthours'],
