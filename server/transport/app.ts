@@ -5,7 +5,7 @@ import { rateLimit } from 'express-rate-limit'
 import helmet from 'helmet'
 import type { Logger } from 'pino'
 import { MAX_FRAME_BYTES, type ServerMessage } from '../../rules/protocol/index.ts'
-import { readMessage } from '../cases/frame.ts'
+import { readFrame } from '../cases/frame.ts'
 import { errorMessage, refusedMessage } from '../cases/say.ts'
 import type { CaseService } from '../cases/service.ts'
 import type { LimitSettings, Limits } from './limits.ts'
@@ -125,11 +125,11 @@ function api({ service, origins, limits }: AppParts) {
       ])
     }
   })
-  router.use(express.json({ limit: MAX_FRAME_BYTES, strict: false, type: () => true }))
+  router.use(express.text({ limit: MAX_FRAME_BYTES, type: () => true }))
 
   /** One `open`, its replies: makes a case or shows one. */
   router.post('/cases', async (request, response) => {
-    const frame = readMessage(request.body)
+    const frame = readFrame(bodyOf(request))
     if (!frame.message) return reply(response, [frame.error])
     if (frame.message.type !== 'open') return reply(response, [openFirst(frame.message.type, frame.re)])
     const message = { ...frame.message, pass: frame.message.pass ?? bearer(request) }
@@ -145,7 +145,7 @@ function api({ service, origins, limits }: AppParts) {
 
   /** One message about a case, its replies; the same step as over the socket, and as often as you like with the same id. */
   router.post('/cases/:case/messages', async (request, response) => {
-    const frame = readMessage(request.body)
+    const frame = readFrame(bodyOf(request))
     if (!frame.message) return reply(response, [frame.error])
     const message = frame.message
     if (message.type === 'open') {
@@ -169,6 +169,10 @@ function api({ service, origins, limits }: AppParts) {
     )
   })
   return router
+}
+
+function bodyOf(request: Request): string {
+  return typeof request.body === 'string' ? request.body : ''
 }
 
 function bearer(request: Request): string | undefined {

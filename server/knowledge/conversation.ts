@@ -1,0 +1,25 @@
+import { createConversation } from '../../rules/conversation/index.ts'
+import { compile } from '../../rules/reasoning/compile.ts'
+import { hashOf } from '../../rules/reasoning/hash.ts'
+import { parseKnowledge } from '../../rules/schema/parse.ts'
+import { KNOWLEDGE_FOLDER, readKnowledgeFiles } from './load.ts'
+import type { Loaded } from './loader.ts'
+
+/** The knowledge of a folder, read, checked, compiled: a conversation, or every problem found. */
+export async function loadConversation(folder = KNOWLEDGE_FOLDER): Promise<Loaded> {
+  let files: ReturnType<typeof readKnowledgeFiles>
+  try {
+    files = readKnowledgeFiles(folder)
+  } catch (error) {
+    // In the middle of being edited: a file was listed and then gone.
+    const { code = 'unreadable', path = folder } = error as NodeJS.ErrnoException
+    return {
+      problems: [
+        { file: path, path: '$', what: `can't be read (${code})`, mend: 'Put it back, or mend its permissions' },
+      ],
+    }
+  }
+  const { knowledge, problems } = parseKnowledge(files)
+  if (!knowledge) return { problems }
+  return { conversation: createConversation(await compile(knowledge, hashOf(files)), knowledge), problems: [] }
+}

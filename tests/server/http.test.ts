@@ -1,0 +1,160 @@
+import { mkdirSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import request from 'supertest'
+import { afterAll, afterEach, describe, expect, it } from 'vitest'
+import { MAX_FRAME_BYTES, serverMessage } from '../../rules/protocol/index.ts'
+import { type Harness, removeFolders, startHarness, temporaryFolder } from './harness.ts'
+import { one, Screen } from './screen.ts'
+
+const running: Harness[] = []
+async function start(options: Parameters<typeof startHarness>[0] = {}) {
+  const server = await startHarness(options)
+  running.push(server)
+  return server
+}
+afterEach(async () => {
+  for (const server of running.splice(0)) await server.stop()
+})
+afterAll(removeFolders)
+
+describe('the conversation over HTTP', () => {
+  it('is the same as over the socket', async () => {
+    const server = await start()
+    const made = await request(server.base).post('/api/cases').send({ v: 1, id: 'a', type: 'open' }).expect(200)
+    for (const reply of made.body.replies) serverMessage.parse(reply)
+    const opened = one(made.body.replies, 'opened')
+    const screen = await Screen.connect(server.port)
+    await screen.open({ pass: opened.pass })
+
+    const answer = { v: 1, id: 'b', type: 'answer', answers: [{ check: 'check-1', outcome: 'no' }] }
+    const post = () =>
+      request(server.base)
+        .post(`/api/cases/${opened.case}/messages`)
+        .set('Authorization', `Bearer ${opened.pass}`)
+        .send(answer)
+    const first = await post().expect(200)
+    expect(one(first.body.replies, 'noted').trail).toHaveLength(1)
+    await screen.until((m) => m.type === 'ask' && m.re === undefined, 'what came over HTTP')
+    const again = await post().expect(200)
+    expect(again.body).toEqual(first.body)
+    screen.close()
+  })
+
+  it.each([
+    ['no pass', 401, 'bad-pass', (r: request.Test) => r.send({ v: 1, id: 'x', type: 'why' })],
+    [
+      'a wrong pass',
+      401,
+      'bad-pass',
+      (r: request.Test) => r.set('Authorization', 'Bearer nope').send({ v: 1, id: 'x', type: 'why' }),
+    ],
+    ['not JSON', 400, 'malformed', (r: request.Test) => r.set('Content-Type', 'application/json').send('{"v":')],
+    ['nothing', 400, 'malformed', (r: request.Test) => r],
+    ['a list', 400, 'malformed', (r: request.Test) => r.send([])],
+    ['another version', 400, 'unknown-version', (r: request.Test) => r.send({ v: 2 })],
+    ['an unknown type', 400, 'unknown-type', (r: request.Test) => r.send({ v: 1, id: 'x', type: 'y' })],
+    ['too much', 413, 'too-large', (r: request.Test) => r.send({ text: 'x'.repeat(MAX_FRAME_BYTES) })],
+    ['open in the wrong place', 400, 'invalid', (r: request.Test) => r.send({ v: 1, id: 'x', type: 'open' })],
+  ])('%s: %i %s', async (_name, status, code, make) => {
+    const server = await start()
+    const made = await request(server.base).post('/api/cases').send({ v: 1, id: 'a', type: 'open' })
+    const id = one(made.body.replies, 'opened').case
+    const response = await make(request(server.base).post(`/api/cases/${id}/messages`))
+    expect(response.status).toBe(status)
+    expect(response.body.replies).toMatchObject([{ type: 'error', code }])
+    serverMessage.parse(response.body.replies[0])
+  })
+
+  it("another's case is not there; a refusal is 409 or 403", async () => {
+    const server = await start()
+    const open = async () =>
+      one((await request(server.base).post('/api/cases').send({ v: 1, id: '1', type: 'open' })).body.replies, 'opened')
+    const mine = await open()
+    const theirs = await open()
+    const send = (id: string, body: object) =>
+      request(server.base).post(`/api/cases/${id}/messages`).set('Authorization', `Bearer ${mine.pass}`).send(body)
+    await send(theirs.case, { v: 1, id: 'x', type: 'why' }).expect(404)
+    await send(`${mine.case}'%20or%201=1`, { v: 1, id: 'x', type: 'why' }).expect(404)
+    await send(mine.case, { v: 1, id: 'x', type: 'retract', check: 'check-1' }).expect(409)
+    await send(mine.case, { v: 1, id: 'y', type: 'repaired', remedy: 'r' }).expect(403)
+    await request(server.base).post('/api/cases').send({ v: 1, id: 'z', type: 'why' }).expect(409)
+    await request(server.base).post('/api/elsewhere').send({}).expect(404)
+  })
+
+  it('a page of elsewhere may not post', async () => {
+    const server = await start()
+    await request(server.base)
+      .post('/api/cases')
+      .set('Origin', 'https://elsewhere.example')
+      .send({ v: 1, id: 'a', type: 'open' })
+      .expect(401)
+  })
+
+  it('too many requests are turned away, health is not', async () => {
+    const server = await start({ limits: { messages: 100, perSeconds: 1, newCases: 100, requests: 2 } })
+    await request(server.base).get('/nothing').expect(404)
+    await request(server.base).get('/nothing').expect(404)
+    const over = await request(server.base).get('/nothing').expect(429)
+    expect(over.body.replies).toMatchObject([{ type: 'error', code: 'too-many' }])
+    await request(server.base).get('/healthz').expect(200)
+  })
+})
+
+describe('pages', () => {
+  function built() {
+    const folder = temporaryFolder()
+    mkdirSync(join(folder, 'assets'))
+    writeFileSync(join(folder, 'index.html'), '<title>counter</title>')
+    writeFileSync(join(folder, 'bench.html'), '<title>bench</title>')
+    writeFileSync(join(folder, 'bench-lamp.js'), 'export {}')
+    writeFileSync(join(folder, 'assets/page-abc123.js'), 'export {}')
+    writeFileSync(join(folder, '.secret'), 'no')
+    return folder
+  }
+
+  it('are served: the pages fresh, hashed files for ever, the element to everybody', async () => {
+    const server = await start({ pages: built() })
+    const counter = await request(server.base).get('/').expect(200)
+    expect(counter.text).toContain('counter')
+    expect(counter.headers['cache-control']).toBe('no-cache')
+    expect((await request(server.base).get('/bench').expect(200)).text).toContain('bench')
+    const asset = await request(server.base).get('/assets/page-abc123.js').expect(200)
+    expect(asset.headers['cache-control']).toContain('immutable')
+    const element = await request(server.base).get('/bench-lamp.js').expect(200)
+    expect(element.headers).toMatchObject({
+      'cache-control': 'public, max-age=300',
+      'access-control-allow-origin': '*',
+      'cross-origin-resource-policy': 'cross-origin',
+      'x-content-type-options': 'nosniff',
+    })
+    await request(server.base).get('/.secret').expect(404)
+    await request(server.base).get('/../package.json').expect(404)
+    await request(server.base).get('/%2e%2e/package.json').expect(404)
+    await request(server.base)
+      .get('/%')
+      .expect((r) => expect(r.status).toBeLessThan(500))
+  })
+
+  it('may load only what is theirs, and be framed only where allowed', async () => {
+    const server = await start({ pages: built(), env: { ORIGINS: 'https://larch-lake.example' } })
+    const { headers } = await request(server.base).get('/')
+    const policy = headers['content-security-policy']
+    expect(policy).toContain("default-src 'self'")
+    expect(policy).toContain("frame-ancestors 'self' https://larch-lake.example")
+    expect(policy).not.toContain('upgrade-insecure-requests')
+    expect(headers['x-powered-by']).toBeUndefined()
+  })
+
+  it('not built: the page says what to run, and the rest works', async () => {
+    const server = await start({ pages: join(temporaryFolder(), 'nothing') })
+    const page = await request(server.base).get('/').expect(503)
+    expect(page.text).toContain('npm run build')
+    await request(server.base).get('/healthz').expect(200)
+  })
+
+  it('health says which knowledge is in use', async () => {
+    const server = await start()
+    const health = await request(server.base).get('/healthz').expect(200)
+    expect(health.body).toEqual({ status: 'ok', knowledge: 'fake-1', store: 'ok' })
+  })
+})
