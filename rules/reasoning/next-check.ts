@@ -44,7 +44,7 @@ export function chooseNext(s: Standing, options: readonly Option[], aim: Aim, lo
     if (saves > 1e-9) judged.push({ option, saves, rate: saves / option.minutes })
   }
   judged.sort(byRate)
-  const worth = judged.filter((j) => j.saves > j.option.minutes)
+  const worth = judged.filter((j) => aim.worth(j.saves, j.option.minutes))
   const few = worth.slice(0, lookAhead)
   if (few.length > 1) {
     const seconds = judged.slice(0, SECOND)

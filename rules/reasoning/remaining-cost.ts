@@ -12,6 +12,8 @@ export interface Aim {
   groupOf: Int16Array
   /** expected remaining minutes of a belief over groups, adding up to 1 */
   cost(groupP: Float64Array): number
+  /** whether a check that saves so many minutes is worth its own */
+  worth(saves: number, minutes: number): boolean
 }
 
 /** Minutes to show that a repair worked, if nothing else says so. Estimate. */
@@ -41,6 +43,7 @@ export function repairAim(c: Compiled, k: Knowledge): Aim {
   return {
     groups,
     groupOf,
+    worth: (saves, minutes) => saves > minutes,
     cost(p) {
       let n = 0
       for (let r = 0; r < groups - 1; r++) {
@@ -75,6 +78,9 @@ export function repairOrder(p: readonly number[], cost: readonly number[]): numb
   return p.map((_, i) => i).sort((a, b) => p[b]! / cost[b]! - p[a]! / cost[a]! || a - b)
 }
 
+/** No check excludes a cause for ever; below this one is not asked about any more where only its name is wanted. */
+const RULED_OUT = 0.02
+
 /**
  * To name the cause and nothing else: the least expected number of checks with `arity` outcomes each, which is Huffman's
  * (T. M. Cover & J. A. Thomas, Elements of Information Theory, ch. 5), times the minutes of one.
@@ -84,9 +90,13 @@ export function identifyAim(c: Compiled, arity: number, minutes = 1): Aim {
   return {
     groups,
     groupOf: Int16Array.from(c.causes, (_, i) => i),
+    // The bound is what the best questions would need, so a good one saves its own minutes and no more.
+    worth: (saves) => saves > 1e-3,
     cost(p) {
-      const heap = [...p].filter((x) => x > 1e-9).sort((a, b) => a - b)
-      if (heap.length <= 1) return 0
+      const alive = [...p].filter((x) => x > RULED_OUT)
+      if (alive.length <= 1) return 0
+      const total = alive.reduce((a, b) => a + b, 0)
+      const heap = alive.map((x) => x / total).sort((a, b) => a - b)
       // So that the last step joins `arity` at once, the first joins fewer.
       while ((heap.length - 1) % (arity - 1) !== 0) heap.unshift(0)
       let sum = 0
