@@ -1,0 +1,121 @@
+/**
+ * `npm run evaluate`: simulated visits over the whole knowledge.
+ *
+ *   --runs N     visits a cause (default 12)
+ *   --seed N     another simulated shop (default 1)
+ *   --causes     also a line a cause, worst first
+ *   --json FILE  the same as JSON
+ */
+import { writeFileSync } from 'node:fs'
+import { parseArgs } from 'node:util'
+import { turnerOf } from '../../rules/conversation/turn.ts'
+import { Reasoner } from '../../rules/reasoning/reasoner.ts'
+import { formatProblem } from '../../rules/schema/problem.ts'
+import { prepareKnowledge } from '../../server/knowledge/prepare.ts'
+import { seeded } from './random.ts'
+import { simulateCar } from './simulated-car.ts'
+import { type Summary, summarise } from './summary.ts'
+import { type Chooser, ownChoice, type Visit, visit } from './visit.ts'
+
+const { values } = parseArgs({
+  options: {
+    runs: { type: 'string', default: '12' },
+    seed: { type: 'string', default: '1' },
+    causes: { type: 'boolean', default: false },
+    json: { type: 'string' },
+  },
+})
+const runs = Number(values.runs)
+const seed = Number(values.seed)
+if (!Number.isInteger(runs) || runs < 1 || !Number.isInteger(seed)) {
+  console.error('--runs and --seed take whole numbers, --runs at least 1')
+  process.exit(2)
+}
+
+const prepared = await prepareKnowledge()
+if (!prepared.conversation) {
+  for (const p of prepared.problems) console.error(formatProblem(p))
+  process.exit(1)
+}
+const r = new Reasoner(prepared.compiled, prepared.knowledge)
+const turner = turnerOf(r)
+const NOISE = { wrong: 0.05, dontKnow: 0.1 }
+
+/** The checks in one fixed order, the quickest first: what a printed checklist would do. */
+const fixed: Chooser = (turn) => {
+  const options = r.options(turn.standing, turn.situation)
+  const ids = options.map((o) => r.compiled.checks[o.check]!.id)
+  return ids.sort((a, b) => r.check(a)!.minutes - r.check(b)!.minutes || (a < b ? -1 : 1))[0]
+}
+const randomOrder =
+  (random: () => number): Chooser =>
+  (turn) => {
+    const options = r.options(turn.standing, turn.situation)
+    return options.length === 0
+      ? undefined
+      : r.compiled.checks[options[Math.floor(random() * options.length)]!.check]!.id
+  }
+
+async function play(
+  name: string,
+  chooserOf: (random: () => number) => Chooser,
+  n: number,
+): Promise<{ name: string; visits: Visit[] }> {
+  const visits: Visit[] = []
+  for (let cause = 0; cause < r.compiled.causes.length - 1; cause++) {
+    for (let run = 0; run < n; run++) {
+      // One stream a visit, so that every way of choosing meets the same cars.
+      const random = seeded(seed * 1_000_003 + cause * 1009 + run)
+      const car = simulateCar(r, cause, NOISE, random)
+      visits.push(await visit(r, turner, car, 'technician', chooserOf(seeded(seed + cause * 7 + run)), true))
+    }
+  }
+  return { name, visits }
+}
+
+/** Numbered siblings share the weight of one cause. */
+function byFamily(visits: readonly Visit[]): Map<string, Visit[]> {
+  const families = new Map<string, Visit[]>()
+  for (const v of visits) {
+    const family = prepared.conversation ? prepared.knowledge.familyOf.get(v.cause)! : v.cause
+    families.set(family, [...(families.get(family) ?? []), v])
+  }
+  return families
+}
+
+const results = [
+  await play('next check by expected cost', () => ownChoice, runs),
+  await play('fixed-order checklist', () => fixed, Math.max(1, Math.round(runs / 4))),
+  await play('random order', randomOrder, Math.max(1, Math.round(runs / 4))),
+]
+const percent = (x: number) => `${(100 * x).toFixed(1)} %`
+const rows = results.map(({ name, visits }) => ({ name, ...summarise(visits) }))
+console.log(
+  `${new Set(prepared.knowledge.familyOf.values()).size} causes (${r.compiled.causes.length - 1} with siblings), ${r.compiled.checks.length} checks; answers ${percent(NOISE.wrong)} wrong, ${percent(NOISE.dontKnow)} don't know; seed ${seed}`,
+)
+console.table(
+  Object.fromEntries(
+    rows.map((s: Summary & { name: string }) => [
+      s.name,
+      {
+        visits: s.visits,
+        'right remedy in first 2': percent(s.firstTwo),
+        first: percent(s.first),
+        'median checks': s.medianChecks,
+        'mean minutes': s.meanMinutes.toFixed(1),
+        'confidently wrong': percent(s.confidentlyWrong),
+        'ends in "other"': percent(s.other),
+      },
+    ]),
+  ),
+)
+const causes = [...byFamily(results[0]!.visits)].map(([cause, visits]) => ({ cause, ...summarise(visits) }))
+causes.sort((a, b) => a.firstTwo - b.firstTwo || b.confidentlyWrong - a.confidentlyWrong)
+if (values.causes) {
+  for (const c of causes) {
+    console.log(
+      `${c.cause.padEnd(46)} first 2 ${percent(c.firstTwo).padStart(8)}  confidently wrong ${percent(c.confidentlyWrong).padStart(8)}  checks ${c.medianChecks}  minutes ${c.meanMinutes.toFixed(0)}`,
+    )
+  }
+}
+if (values.json) writeFileSync(values.json, `${JSON.stringify({ seed, noise: NOISE, rows, causes }, null, 2)}\n`)

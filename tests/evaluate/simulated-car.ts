@@ -1,0 +1,87 @@
+import { combinationIndex } from '../../rules/reasoning/compiled.ts'
+import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
+import type { CarFacts } from '../../rules/schema/car.ts'
+import { draw } from './random.ts'
+
+/** How simulated people answer. Not told to the reasoning. */
+export interface Noise {
+  wrong: number
+  dontKnow: number
+}
+
+/** A car with one fault, and somebody who answers about it: the same check always gets the same answer. */
+export interface SimulatedCar {
+  cause: string
+  /** as the technician would write them down at intake */
+  facts: CarFacts
+  complaint: string
+  /** outcome id or "dont-know" */
+  answer(check: string): string
+}
+
+/** `cause` an index of the compiled causes. Facts are drawn among the cars that can have it. */
+export function simulateCar(r: Reasoner, cause: number, noise: Noise, random: () => number): SimulatedCar {
+  const c = r.compiled
+  const values = drawFacts(r, cause, random)
+  const facts = Object.fromEntries(c.facts.map((f, i) => [f.name, f.values[values[i]!]!])) as CarFacts
+  const states = new Map<number, number>()
+  const stateOf = (observable: number) => {
+    const known = states.get(observable)
+    if (known !== undefined) return known
+    const o = c.observables[observable]!
+    const at = combinationIndex(c.facts, o.facts, (f) => values[f]!)
+    const row = (at * c.causes.length + cause) * o.states.length
+    const state = draw(o.table.subarray(row, row + o.states.length), random)
+    states.set(observable, state)
+    return state
+  }
+  const said = r.knowledge.complaints.map((x) => {
+    const o = c.observables[r.lookup.observable.get(`complaint.${x.id}`)!]!
+    const p = o.table[cause * 2]!
+    return p > o.usual[0]! ? p : p * 0.05
+  })
+  const complaint = r.knowledge.complaints[draw(said, random)]!.id
+  const answers = new Map<string, string>()
+  return {
+    cause: c.causes[cause]!,
+    facts,
+    complaint,
+    answer(id) {
+      const known = answers.get(id)
+      if (known !== undefined) return known
+      const check = c.checks[r.lookup.check.get(id)!]!
+      const n = check.outcomes.length
+      const state = check.observable >= 0 ? stateOf(check.observable) : values[check.fact]!
+      let honest = 0
+      for (let o = 0; o < n; o++) if (check.shows[state * n + o]! > check.shows[state * n + honest]!) honest = o
+      const chance = random()
+      let answer = check.outcomes[honest]!
+      if (chance < noise.dontKnow) answer = 'dont-know'
+      else if (chance < noise.dontKnow + noise.wrong) {
+        const others = check.outcomes.filter((_, o) => o !== honest)
+        answer = others[Math.floor(random() * others.length)]!
+      }
+      answers.set(id, answer)
+      return answer
+    },
+  }
+}
+
+function drawFacts(r: Reasoner, cause: number, random: () => number): number[] {
+  const c = r.compiled
+  const { facts, yes } = c.applies[cause]!
+  // Drawn fact by fact, parents first, until the car can have the cause; a cause that no car has would be a lint error.
+  for (let tries = 0; tries < 20_000; tries++) {
+    const values: number[] = new Array(c.facts.length).fill(-1)
+    const set = (f: number): void => {
+      if (values[f]! >= 0) return
+      for (const p of c.facts[f]!.parents) set(p)
+      const fact = c.facts[f]!
+      const at = combinationIndex(c.facts, fact.parents, (p) => values[p]!) * fact.values.length
+      values[f] = draw(fact.spread.subarray(at, at + fact.values.length), random)
+    }
+    for (let f = 0; f < c.facts.length; f++) set(f)
+    if (yes[combinationIndex(c.facts, facts, (f) => values[f]!)]) return values
+  }
+  throw new Error(`no car was found that can have ${c.causes[cause]}`)
+}
