@@ -147,7 +147,8 @@ export function turnerOf(r: Reasoner): Turner {
     const best = choice.worth[0]
     if (!best || (turn.remedies[0]?.remedy !== undefined && turn.remedies[0].p >= FOUND)) {
       turn.over = true
-      turn.why = turn.asker === 'customer' ? 'handover' : 'found'
+      const p = turn.remedies[0]?.remedy === undefined ? 0 : turn.remedies[0].p
+      turn.why = turn.asker === 'customer' ? 'handover' : p >= k.settings.sureEnough ? 'found' : 'nothing'
       return
     }
     turn.current = { kind: 'check', check: r.check(r.compiled.checks[best.option.check]!.id)!, picked: false }

@@ -69,14 +69,15 @@ function record(
   const list = [...complaints.map(names.complaint), ...circumstances.map(names.circumstance)].join('; ')
   const newComplaints = complaints.filter((id) => !before.has(id))
   const newCircumstances = circumstances.filter((id) => !before.has(id))
-  events.push({
-    ...stamp(input),
-    type: 'said',
-    ...(key ? { words: key } : {}),
-    complaints: newComplaints,
-    circumstances: newCircumstances,
-    sure: true,
-  })
+  if (newComplaints.length + newCircumstances.length > 0 || key)
+    events.push({
+      ...stamp(input),
+      type: 'said',
+      ...(key ? { words: key } : {}),
+      complaints: newComplaints,
+      circumstances: newCircumstances,
+      sure: true,
+    })
   const reply: Unsent = {
     type: 'understood',
     sure: true,
