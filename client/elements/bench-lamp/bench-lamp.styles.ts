@@ -1,0 +1,468 @@
+import { css } from 'lit'
+
+export const benchLampStyles = css`
+  :host {
+    display: block;
+    contain: layout style;
+    max-inline-size: 31em;
+  }
+  :host([layout='full']) {
+    max-inline-size: none;
+  }
+  /* Whatever the page says to everything, it ends here. */
+  .frame {
+    all: initial;
+    display: block;
+    color-scheme: inherit;
+    container-type: inline-size;
+    font-family: var(--bl-font);
+    font-size: clamp(16px, 1.0625rem, 34px);
+    line-height: 1.45;
+    color: var(--bl-ink);
+    text-align: start;
+    -webkit-text-size-adjust: 100%;
+    --bl-pad: 20px;
+  }
+  .paper {
+    background: var(--bl-card);
+    border: 1px solid var(--bl-line);
+    border-radius: var(--bl-radius);
+    min-inline-size: 0;
+  }
+
+  /* Compact: a job card with its stub on top, torn along the perforation. */
+  .stub {
+    background: var(--bl-stub);
+    border: 1px solid var(--bl-line);
+    border-block-end: 0;
+    border-radius: var(--bl-radius) var(--bl-radius) 0 0;
+    padding: 11px 12px 12px 18px;
+    display: flex;
+    gap: 13px;
+    align-items: center;
+    min-block-size: 74px;
+  }
+  .stub bl-mark {
+    inline-size: 27px;
+    margin-block: -1px;
+  }
+  .compact .card {
+    position: relative;
+    display: flex;
+    flex-direction: column;
+    border-block-start: 0;
+    border-start-start-radius: 0;
+    border-start-end-radius: 0;
+    border-radius: 0 0 var(--bl-radius) var(--bl-radius);
+  }
+  .tear {
+    position: relative;
+    block-size: 0;
+    z-index: 1;
+    border-block-start: 2px dashed var(--bl-edge);
+    opacity: 0.75;
+    margin-inline: 14px;
+  }
+  .stub {
+    mask:
+      radial-gradient(circle 8px at 0 100%, #0000 7.5px, #000 8px) left / 51% 100% no-repeat,
+      radial-gradient(circle 8px at 100% 100%, #0000 7.5px, #000 8px) right / 51% 100% no-repeat;
+  }
+  .compact .card {
+    mask:
+      radial-gradient(circle 8px at 0 0, #0000 7.5px, #000 8px) left / 51% 100% no-repeat,
+      radial-gradient(circle 8px at 100% 0, #0000 7.5px, #000 8px) right / 51% 100% no-repeat;
+  }
+  .about {
+    flex: 1;
+    min-inline-size: 0;
+    text-align: start;
+    border-color: transparent;
+    background: none;
+    padding: 4px 6px;
+    margin-inline: -6px;
+    display: block;
+    font-size: 1em;
+  }
+  .about b {
+    display: block;
+    font-weight: 660;
+    line-height: 1.25;
+    overflow: hidden;
+    display: -webkit-box;
+    -webkit-line-clamp: 2;
+    line-clamp: 2;
+    -webkit-box-orient: vertical;
+  }
+  .about span {
+    font-size: 0.88em;
+    color: var(--bl-soft);
+  }
+  .holes {
+    display: inline-flex;
+    gap: 5px;
+    margin-inline-end: 8px;
+    vertical-align: -1px;
+  }
+  .holes i {
+    inline-size: 9px;
+    block-size: 9px;
+    border-radius: 50%;
+    background: var(--bl-bench);
+    box-shadow:
+      inset 0 1px 1.5px rgb(0 0 0 / 0.5),
+      0 0 0 1px var(--bl-line);
+  }
+  .tray {
+    padding: 14px var(--bl-pad) 16px;
+    border-block-end: 1px solid var(--bl-line);
+    background: var(--bl-stub);
+  }
+  .tray .foot {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 8px;
+    justify-content: space-between;
+    align-items: center;
+    margin-block-start: 10px;
+  }
+
+  /* A quiet line above everything: the state of the connection, what was just done. */
+  .line {
+    display: flex;
+    gap: 10px;
+    align-items: center;
+    padding: 9px var(--bl-pad);
+    font-size: 0.92em;
+    line-height: 1.35;
+    color: var(--bl-soft);
+    border-block-end: 1px solid var(--bl-line);
+  }
+  .line::before {
+    content: '';
+    inline-size: 10px;
+    block-size: 10px;
+    border-radius: 50%;
+    border: 2px solid var(--bl-lamp);
+    flex: none;
+  }
+  .line.noted::before {
+    content: none;
+  }
+  .line.noted {
+    background: var(--bl-act-soft);
+    color: var(--bl-ink);
+    border-block-end: 0;
+  }
+  .line button {
+    margin-inline-start: auto;
+    flex: none;
+  }
+  .none {
+    padding: 22px var(--bl-pad) 26px;
+  }
+  .none button {
+    margin-block-start: 14px;
+  }
+  .wait {
+    min-block-size: 180px;
+  }
+  .problem {
+    margin: 14px var(--bl-pad) 0;
+  }
+  .problem button {
+    justify-self: start;
+    margin-block-start: 6px;
+  }
+  .further {
+    border-block-start: 2px dashed var(--bl-line);
+    padding-block-start: 4px;
+  }
+  .further > .label {
+    padding: 16px var(--bl-pad) 0;
+  }
+  details.fold {
+    padding: 4px var(--bl-pad) 10px;
+    border-block-start: 1px solid var(--bl-line);
+  }
+  details.fold > summary {
+    font-weight: 620;
+  }
+
+  /* Full: the bench. */
+  .bench {
+    background: var(--bl-bench);
+    min-block-size: 100%;
+    padding: 0 22px 28px;
+  }
+  .head {
+    display: flex;
+    align-items: stretch;
+    gap: 16px;
+    padding-block: 14px;
+    max-inline-size: 1440px;
+    margin-inline: auto;
+  }
+  .brand {
+    display: flex;
+    align-items: center;
+    gap: 12px;
+    font-weight: 720;
+    font-size: 1.2em;
+    letter-spacing: -0.005em;
+  }
+  .brand bl-mark {
+    inline-size: 27px;
+  }
+  .boxes {
+    flex: 1;
+    display: flex;
+    min-inline-size: 0;
+    border: 1px solid var(--bl-line);
+    border-radius: 10px;
+    background: var(--bl-stub);
+    overflow: clip;
+  }
+  .boxes > div {
+    padding: 5px 15px 6px;
+    min-inline-size: 0;
+    border-inline-end: 1px solid var(--bl-line);
+  }
+  .boxes > div:last-child {
+    border: 0;
+    flex: 1;
+  }
+  .boxes dt {
+    font-size: 0.68em;
+    font-weight: 680;
+    letter-spacing: 0.085em;
+    text-transform: uppercase;
+    color: var(--bl-soft);
+    white-space: nowrap;
+  }
+  .boxes dd {
+    font-weight: 640;
+    white-space: nowrap;
+    overflow: hidden;
+    text-overflow: ellipsis;
+    line-height: 1.35;
+  }
+  .acts {
+    display: flex;
+    gap: 8px;
+    align-items: center;
+  }
+  .acts button {
+    background: var(--bl-card);
+    border-color: var(--bl-line);
+  }
+  .grid {
+    display: grid;
+    gap: 18px;
+    max-inline-size: 1440px;
+    margin-inline: auto;
+    grid-template-columns: 290px minmax(0, 1fr) 318px;
+    grid-template-areas: 'trail main side';
+    align-items: start;
+  }
+  .grid.begin {
+    grid-template-columns: minmax(0, 760px);
+    grid-template-areas: 'main';
+    justify-content: center;
+    padding-block-start: 4vh;
+  }
+  .main {
+    grid-area: main;
+    display: flex;
+    flex-direction: column;
+    --bl-pad: 26px;
+  }
+  .trail {
+    grid-area: trail;
+    background: var(--bl-stub);
+    padding: 17px 20px 12px;
+    border-inline-end: 2px dashed var(--bl-edge);
+    border-start-end-radius: 3px;
+    border-end-end-radius: 3px;
+  }
+  .trail > h3 {
+    margin-block-end: 9px;
+  }
+  .side {
+    grid-area: side;
+    display: grid;
+    gap: 18px;
+  }
+  .side > section {
+    padding: 17px 19px;
+  }
+  .lamp {
+    display: flex;
+    gap: 17px;
+    align-items: center;
+  }
+  .lamp bl-mark {
+    inline-size: 44px;
+  }
+  .lamp b {
+    display: block;
+    font-size: 1.24em;
+    font-weight: 690;
+    line-height: 1.2;
+    letter-spacing: -0.008em;
+  }
+  .lamp span {
+    font-size: 0.92em;
+    color: var(--bl-soft);
+  }
+  .lamp.top {
+    display: none;
+  }
+  .by {
+    display: none;
+  }
+
+  @container (max-width: 1080px) {
+    .grid {
+      grid-template-columns: minmax(0, 1fr) 292px;
+      grid-template-areas: 'main side' 'trail side';
+      grid-template-rows: auto 1fr;
+    }
+    .trail {
+      border-inline-end: 1px solid var(--bl-line);
+      border-block-start: 2px dashed var(--bl-edge);
+      border-radius: 3px 3px var(--bl-radius) var(--bl-radius);
+    }
+  }
+  @container (max-width: 760px) {
+    .bench {
+      padding: 0 0 24px;
+    }
+    .head {
+      padding: 9px 14px;
+      gap: 8px;
+      flex-wrap: wrap;
+    }
+    .brand {
+      flex: 1;
+      font-size: 1.05em;
+    }
+    .brand bl-mark {
+      inline-size: 21px;
+    }
+    .brand.working {
+      display: none;
+    }
+    .lamp.top {
+      display: flex;
+      flex: 1;
+      gap: 13px;
+      min-inline-size: 0;
+    }
+    .lamp.top bl-mark {
+      inline-size: 26px;
+    }
+    .lamp.top b {
+      font-size: 1.05em;
+    }
+    .side .lamp {
+      display: none;
+    }
+    .side > section.lamp-box {
+      display: none;
+    }
+    .boxes {
+      order: 3;
+      flex-basis: 100%;
+    }
+    .boxes > div {
+      padding: 3px 11px 4px;
+    }
+    .boxes .optional {
+      display: none;
+    }
+    .acts button {
+      padding-inline: 12px;
+    }
+    .acts .optional {
+      display: none;
+    }
+    .by {
+      display: block;
+    }
+    .grid,
+    .grid.begin {
+      grid-template-columns: minmax(0, 1fr);
+      grid-template-areas: 'main' 'side' 'trail';
+      gap: 12px;
+      padding: 0 8px;
+    }
+    .main {
+      --bl-pad: 17px;
+    }
+    .trail {
+      border-radius: var(--bl-radius);
+      border: 1px solid var(--bl-line);
+    }
+    .side {
+      gap: 12px;
+    }
+  }
+  @container (max-width: 420px) {
+    .frame {
+      --bl-pad: 16px;
+    }
+    .compact {
+      --bl-pad: 16px;
+    }
+  }
+  .come {
+    animation: come 0.28s cubic-bezier(0.2, 0.8, 0.2, 1);
+  }
+  @keyframes come {
+    from {
+      opacity: 0;
+      transform: translateY(7px);
+    }
+  }
+  @media (prefers-reduced-motion: reduce) {
+    .come {
+      animation: none;
+    }
+  }
+  @media (forced-colors: active) {
+    .stub,
+    .compact .card {
+      mask: none;
+    }
+  }
+  @media print {
+    .bench {
+      background: none;
+      padding: 0;
+    }
+    .grid {
+      display: block;
+    }
+    .paper,
+    .stub {
+      border: 0;
+      mask: none !important;
+      background: none;
+    }
+    .side,
+    .line,
+    .acts {
+      display: none !important;
+    }
+    .trail {
+      margin-block-start: 18px;
+      padding: 0;
+    }
+    .frame {
+      font-size: 11pt;
+      --bl-ink: #000;
+      --bl-soft: #333;
+    }
+  }
+`

@@ -1,0 +1,574 @@
+import { html, LitElement, nothing, type PropertyValues } from 'lit'
+import { property, state } from 'lit/decorators.js'
+import { keyed } from 'lit/directives/keyed.js'
+import { nanoid } from 'nanoid'
+import type { CautionBody } from '../../../rules/protocol/index.ts'
+import type { CarFacts } from '../../../rules/schema/car.ts'
+import { Connection } from '../../connection/connection.ts'
+import { browserKeep } from '../../connection/keep.ts'
+import { type Act, placeOf } from '../../state/messages.ts'
+import { type Happening, reduce } from '../../state/reduce.ts'
+import { EMPTY, type View } from '../../state/view.ts'
+import { directionOf, inEnglish, type Translate, translateTo } from '../../texts/translate.ts'
+import { controls } from '../../theme/controls.ts'
+import { tokens } from '../../theme/tokens.ts'
+import { define, type Part } from '../part.ts'
+import { benchLampStyles } from './bench-lamp.styles.ts'
+import '../caution/caution.ts'
+import '../check/check.ts'
+import '../mark/mark.ts'
+import '../reading/reading.ts'
+import '../say/say.ts'
+
+const keep = browserKeep()
+/** Places in storage that elements of this page already use. */
+const taken = new Set<string>()
+/** After these the person is where they were, and stays there. */
+const STAY = new Set<Act['type']>(['why', 'tell', 'car-state'])
+
+interface Wish {
+  what: string
+  check?: string
+  tag?: string
+  code?: string
+}
+
+/**
+ * Finds the one bad part in an electric golf or utility car, one question at a time: for a customer at the counter
+ * (`layout="compact"`) or a technician at the bench (`layout="full"`).
+ *
+ * @tag bench-lamp
+ *
+ * @attr {string} shop - The shop's id; `demo` without one.
+ * @attr {string} server - Address of the server, such as `https://lamp.example.org`; by default where the script is from.
+ * @attr {'compact'|'full'} layout - A card on somebody's page, or the whole bench.
+ * @attr {'auto'|'light'|'dark'} theme - Colours; `auto` follows the reader's setting.
+ * @attr {string} lang - Language; by default that of the page.
+ * @attr {string} code - A hand-over code to begin with (technicians).
+ *
+ * @event {CustomEvent<{case: string, code: string, role: string}>} bl-opened - A case was opened, or opened again.
+ * @event {CustomEvent<{check: string | null}>} bl-turn - Another question stands.
+ * @event {CustomEvent<{code: string, title: string, causes: string[], p: number, sure: boolean}>} bl-finding - A finding is shown.
+ * @event {CustomEvent<{code: string}>} bl-handed-over - A customer was given the code for the shop.
+ * @event {CustomEvent<{code: string}>} bl-closed - The job card was closed.
+ *
+ * @slot lead - Above the first question.
+ * @slot hand-over - Below the hand-over code.
+ *
+ * @csspart base - All of it.
+ * @csspart stub - The top of the compact card.
+ * @csspart card - The card with the current question.
+ * @csspart question - The heading of the current question.
+ * @csspart answers - The group of answers.
+ * @csspart answer - One answer.
+ *
+ * @cssproperty --bl-act - Colour of what is pressed to go on.
+ * @cssproperty --bl-act-ink - Text on it.
+ * @cssproperty --bl-card - Ground of the card.
+ * @cssproperty --bl-stub - Ground of its stub.
+ * @cssproperty --bl-bench - Ground behind the cards (full layout).
+ * @cssproperty --bl-ink - Text.
+ * @cssproperty --bl-soft - Lesser text.
+ * @cssproperty --bl-lamp - The lamp and the likeliest cause.
+ * @cssproperty --bl-radius - Corners.
+ * @cssproperty --bl-font - Face.
+ */
+export class BenchLamp extends LitElement {
+  static override styles = [tokens, controls, benchLampStyles]
+
+  @property() shop = 'demo'
+  @property() server = ''
+  @property({ reflect: true }) layout: 'compact' | 'full' = 'compact'
+  @property({ reflect: true }) theme: 'auto' | 'light' | 'dark' = 'auto'
+  @property() code = ''
+  /** A technician's pass, from the sign-in link. A property only, so that it stands in no page. */
+  @property({ attribute: false }) pass?: string
+  /** What is known of the car before anything is asked. */
+  @property({ attribute: false }) facts?: CarFacts
+
+  @state() private view: View = EMPTY
+  @state() private t: Translate = inEnglish
+  @state() private trailOpen = false
+  @state() private intake: 'unasked' | 'open' | 'done' = 'unasked'
+  @state() private begin?: { tag?: string; code?: string }
+  @state() private spoken = ''
+
+  #connection?: Connection
+  #key = ''
+  #seen?: IntersectionObserver
+  #moveFocus = false
+  #settle?: ReturnType<typeof setTimeout>
+  #language = ''
+
+  // ---- what a page may do
+
+  /** Opens the case, as touching the element does. */
+  open(): void {
+    this.#connect().connect()
+  }
+
+  /** Leaves the case and begins anew. */
+  startOver(): void {
+    this.#connection?.leave()
+    this.begin = undefined
+    this.intake = 'unasked'
+    this.trailOpen = false
+    this.#moveFocus = true
+    void this.updateComplete.then(() => this.#focusNext())
+  }
+
+  // ---- life
+
+  override connectedCallback() {
+    super.connectedCallback()
+    void this.#speak()
+    this.addEventListener('bl-act', this.#acted as EventListener)
+    this.addEventListener('bl-wish', this.#wished as EventListener)
+    // A case to go on with is fetched when it is seen; a new one is made when somebody begins to use it.
+    this.#seen = new IntersectionObserver((entries) => {
+      if (!entries.some((e) => e.isIntersecting)) return
+      this.#seen?.disconnect()
+      if (this.#connect().started || this.begin) this.open()
+      if (this.layout === 'full') void import('./workshop.ts')
+    })
+    this.#seen.observe(this)
+  }
+
+  override disconnectedCallback() {
+    super.disconnectedCallback()
+    this.#seen?.disconnect()
+    clearTimeout(this.#settle)
+    this.#connection?.close()
+    this.#connection = undefined
+    taken.delete(this.#key)
+    this.removeEventListener('bl-act', this.#acted as EventListener)
+    this.removeEventListener('bl-wish', this.#wished as EventListener)
+  }
+
+  override willUpdate(changed: PropertyValues) {
+    if (changed.has('view') && this.view.opened && this.view.opened.language !== this.#language) void this.#speak()
+  }
+
+  #connect(): Connection {
+    if (this.#connection) return this.#connection
+    const url = new URL('/converse', this.server || scriptOrigin())
+    url.protocol = url.protocol.replace('http', 'ws')
+    const base = `benchlamp ${url.host} ${this.shop} ${this.id || this.layout}`
+    let key = base
+    for (let i = 2; taken.has(key); i++) key = `${base} ${i}`
+    taken.add(key)
+    this.#key = key
+    this.#connection = new Connection({
+      url: url.href,
+      keep,
+      key,
+      newId: nanoid,
+      opening: () => ({
+        shop: this.shop,
+        language: this.#wanted(),
+        ...(this.pass && { pass: this.pass }),
+        ...(this.facts && { facts: this.facts }),
+        ...this.begin,
+      }),
+      happened: (h) => this.#happened(h),
+    })
+    return this.#connection
+  }
+
+  #happened(happening: Happening) {
+    const before = this.view
+    this.view = reduce(before, happening)
+    if (happening.type !== 'received') return
+    const { message } = happening
+    switch (message.type) {
+      case 'opened':
+        this.begin = undefined
+        if (message.role !== 'customer') void import('./workshop.ts')
+        if (!before.opened) this.#tell('bl-opened', { case: message.case, code: message.code, role: message.role })
+        break
+      case 'ask':
+        if (message.ask?.check !== before.ask?.check) this.#tell('bl-turn', { check: message.ask?.check ?? null })
+        break
+      case 'finding':
+        if (message.finding) this.#found(message.finding.title !== before.finding?.title)
+        break
+      case 'noted':
+        if (message.status === 'closed' && before.noted?.status === 'open')
+          this.#tell('bl-closed', { code: before.opened?.code })
+        break
+    }
+    // One polite announcement a turn: a message has several replies.
+    if (this.view.turn !== before.turn) {
+      clearTimeout(this.#settle)
+      this.#settle = setTimeout(() => this.#settled(), 90)
+    }
+  }
+
+  #found(isNew: boolean) {
+    const f = this.view.finding
+    if (!f || !isNew) return
+    if (!this.#technician) void import('../hand-over/hand-over.ts')
+    this.#tell('bl-finding', {
+      code: f.code,
+      title: f.title,
+      causes: f.causes.map((c) => c.cause),
+      p: f.p,
+      sure: f.sure,
+    })
+    if (!this.#technician) this.#tell('bl-handed-over', { code: f.code })
+  }
+
+  #tell(name: string, detail: object) {
+    this.dispatchEvent(new CustomEvent(name, { detail, bubbles: true, composed: true }))
+  }
+
+  #acted = (e: CustomEvent<Act>) => {
+    e.stopPropagation()
+    const act = e.detail
+    if (!STAY.has(act.type)) this.#moveFocus = true
+    if (act.type === 'retract') this.trailOpen = false
+    this.#connect().send(act)
+  }
+
+  #wished = (e: CustomEvent<Wish>) => {
+    e.stopPropagation()
+    const { what, check, tag, code } = e.detail
+    if (what === 'open') this.open()
+    if (what === 'begin') {
+      this.begin = { ...(tag && { tag }), ...(code && { code }) }
+      this.#moveFocus = true
+      this.#connection?.leave()
+      this.intake = code ? 'done' : 'open'
+      this.open()
+    }
+    if (what === 'intake-done') {
+      this.intake = 'done'
+      void this.updateComplete.then(() => this.#focusNext())
+    }
+    if (what === 'drop') {
+      const item = this.view.waiting.find(
+        (w) => placeOf(w.act) === `answer:${check}` || placeOf(w.act) === `row:${check}`,
+      )
+      if (item) this.#connection?.drop(item.id)
+    }
+  }
+
+  // ---- after a turn
+
+  async #settled() {
+    const { view, t } = this
+    const hold = this.#held[0]
+    const about = hold
+      ? `${t(`signal-${hold.signal}`)}. ${hold.hazard}`
+      : (this.#showsFinding && view.finding?.title) ||
+        [this.#technician ? view.standing?.lamp.say : '', view.ask?.title ?? view.because].filter(Boolean).join('. ')
+    this.spoken = [view.noted?.say ?? (view.understood?.text || ''), about].filter(Boolean).join(' ')
+    await this.updateComplete
+    if (this.#moveFocus) this.#focusNext()
+    this.#moveFocus = false
+  }
+
+  #focusNext() {
+    const part = this.renderRoot.querySelector<Part>('[data-turn]')
+    part?.focusNext?.()
+    const card = this.renderRoot.querySelector('.card')
+    const top = card?.getBoundingClientRect().top ?? 0
+    if (top < 0 || top > innerHeight * 0.7) card?.scrollIntoView({ block: 'start', behavior: 'auto' })
+  }
+
+  // ---- language
+
+  #wanted(): string {
+    const said =
+      this.view.opened?.language ??
+      (this.lang || this.closest('[lang]')?.getAttribute('lang') || document.documentElement.lang || navigator.language)
+    return /^[a-z]{2}/i.exec(said)?.[0].toLowerCase() ?? 'en'
+  }
+
+  async #speak() {
+    this.#language = this.view.opened?.language ?? this.#wanted()
+    this.t = await translateTo(this.#language)
+  }
+
+  // ---- what stands where
+
+  get #technician(): boolean {
+    const role = this.view.opened?.role
+    return role ? role !== 'customer' : this.layout === 'full'
+  }
+
+  /** Cautions that hold the question back until they are acknowledged. */
+  get #held(): CautionBody[] {
+    return this.view.cautions.filter((c) => c.acknowledge && !c.acknowledged)
+  }
+
+  get #bands(): CautionBody[] {
+    const all = [...this.view.cautions, ...(this.view.ask?.cautions ?? [])].filter(
+      (c) => !c.acknowledge || c.acknowledged,
+    )
+    return all.filter((c, i) => all.findIndex((d) => d.id === c.id) === i)
+  }
+
+  get #showsFinding(): boolean {
+    const { finding, ask } = this.view
+    if (!finding) return false
+    return this.#technician ? ask?.kind !== 'proof' && !ask?.picked : ask === null || finding.kind === 'hand-over'
+  }
+
+  #waitingFor(place: (p: string) => boolean) {
+    return this.view.waiting.find((w) => place(placeOf(w.act)))
+  }
+
+  override render() {
+    const frame = this.layout === 'full' ? this.#bench() : this.#compact()
+    return html`<div class="frame ${this.layout}" part="base" role="region" aria-label=${this.t('name')} lang=${this.t('locale')} dir=${directionOf(this.#language)}>
+      ${frame}<div class="hidden" role="log" aria-live="polite" aria-atomic="true">${this.spoken}</div></div>`
+  }
+
+  #compact() {
+    const { view, t } = this
+    const trail = view.noted?.trail ?? []
+    const last = trail.at(-1)
+    const title = view.noted?.complaint ? `“${view.noted.complaint}”` : t('name')
+    return html`
+      <header class="stub" part="stub">
+        <bl-mark .brightness=${view.standing?.lamp.brightness ?? 0.12}></bl-mark>
+        ${
+          trail.length > 0
+            ? html`<button class="about" aria-expanded=${this.trailOpen} @click=${this.#toggleTrail}>
+                <b>${title}</b><span>${this.#holes(trail.length)}${this.#progress()}</span></button>`
+            : html`<div class="about"><b>${title}</b><span>${t('tagline')}</span></div>`
+        }
+        ${last && view.noted?.status !== 'closed' ? html`<button class="quiet no-print" aria-disabled=${view.waiting.length > 0} @click=${() => view.waiting.length > 0 || this.#send({ type: 'retract', check: last.check })}>${t('go-back')}</button>` : nothing}
+      </header>
+      <div class="tear" aria-hidden="true"></div>
+      <main class="card paper" part="card">
+        ${this.trailOpen && trail.length > 0 ? this.#tray() : nothing}
+        ${this.#lines()}
+        ${view.opened ? nothing : html`<slot name="lead"></slot>`}
+        ${this.#current()}
+        ${
+          this.#technician && view.standing
+            ? html`<details class="fold no-print"><summary>${t('still-possible')}</summary><bl-standing .t=${t} .standing=${view.standing} .why=${view.why}></bl-standing></details>`
+            : nothing
+        }
+      </main>`
+  }
+
+  #holes(n: number) {
+    return html`<span class="holes" aria-hidden="true">${Array.from({ length: Math.min(n, 8) }, () => html`<i></i>`)}</span>`
+  }
+
+  #tray() {
+    const { view, t } = this
+    return html`<section class="tray"><bl-trail .t=${t} .trail=${view.noted?.trail ?? []} .problems=${view.problems} ?technician=${this.#technician} ?closed=${view.noted?.status === 'closed'}></bl-trail>
+      <div class="foot"><span class="soft">${t('job', { code: view.opened?.code })}</span><button @click=${() => this.startOver()}>${t('start-over')}</button></div></section>`
+  }
+
+  #progress() {
+    const { view, t } = this
+    const n = view.noted?.trail.length ?? 0
+    const more = this.#showsFinding ? 0 : Math.round(view.standing?.remaining.checks ?? 0)
+    return more > 0 ? t('progress', { n, more }) : t('progress-done', { n })
+  }
+
+  /** What stands above the question: the connection, what was just done, what went wrong with no place of its own. */
+  #lines() {
+    const { view, t } = this
+    const stray = view.problems[''] ?? view.problems['pick'] ?? view.problems['why'] ?? view.problems['facts']
+    const said = view.noted?.say ?? (view.understood?.sure ? view.understood.text : '')
+    return html`
+      ${view.line === 'lost' ? html`<p class="line no-print" role="status">${t(view.waiting.length > 0 ? 'lost-kept' : 'lost')}</p>` : nothing}
+      ${
+        stray
+          ? html`<p class="problem" role="alert"><b>${stray.text}</b><span>${stray.mend}</span>
+              ${view.opened ? nothing : html`<button @click=${() => this.startOver()}>${t('start-over')}</button>`}</p>`
+          : nothing
+      }
+      ${said && view.opened && view.line !== 'lost' ? html`<p class="line noted no-print">${said}</p>` : nothing}`
+  }
+
+  /** The one thing that comes next. */
+  #current() {
+    const { view, t } = this
+    const { ask, finding } = view
+    const technician = this.#technician
+    if (!view.opened) return this.#before()
+    if (this.intake === 'open' && technician) return this.#intakeForm()
+    const [held] = this.#held
+    if (held) {
+      return keyed(
+        held.id,
+        html`<bl-caution class="come" data-turn .t=${t} .caution=${held} .problem=${view.problems[`acknowledge:${held.id}`]} ?waiting=${this.#waitingFor((p) => p === `acknowledge:${held.id}`) !== undefined}></bl-caution>`,
+      )
+    }
+    const shows = this.#showsFinding
+    return html`
+      ${shows && technician ? nothing : this.#bands.map((c) => html`<bl-caution .t=${t} .caution=${c} band></bl-caution>`)}
+      ${shows && finding ? this.#finding() : nothing}
+      ${ask && !(shows && !technician) ? (shows ? html`<section class="further"><p class="label">${t('go-on-checking')}</p>${this.#ask(false)}</section>` : this.#ask(true)) : nothing}
+      ${!ask && !shows ? this.#nothingToAsk() : nothing}
+      ${finding && !shows && technician ? html`<details class="fold"><summary>${finding.title}</summary>${this.#finding(false)}</details>` : nothing}`
+  }
+
+  #before() {
+    const { view, t } = this
+    const connecting = view.line === 'connecting' && this.#connect().started
+    if (this.layout === 'full') {
+      if (view.line === 'connecting' || (view.line === 'lost' && (this.begin || this.#connect().started)))
+        return html`<p class="none soft" role="status">${t('connecting')}</p>`
+      return html`<bl-start data-turn .t=${t} .code=${this.code} ?signed-in=${this.pass !== undefined}></bl-start>`
+    }
+    if (connecting && !this.#waitingFor((p) => p === 'say'))
+      return html`<div class="none wait" role="status"><p class="soft">${t('connecting')}</p></div>`
+    return this.#say()
+  }
+
+  #say() {
+    const { view, t } = this
+    const { ask } = view
+    return html`<bl-say data-turn .t=${t} .complaints=${view.opened?.complaints ?? []} .understood=${view.understood} .problem=${view.problems['say']}
+      ?waiting=${this.#waitingFor((p) => p === 'say') !== undefined} ?technician=${this.#technician} heading=${ask?.title ?? ''} hint=${ask?.hint ?? ''}></bl-say>`
+  }
+
+  #ask(turn: boolean) {
+    const { view, t } = this
+    const ask = view.ask!
+    if (ask.kind === 'complaint' || ask.way === 'say') return this.#say()
+    const rowFirst = ask.row?.[0]?.check
+    const places = [
+      `answer:${ask.check}`,
+      `row:${ask.check}`,
+      ...(ask.row ?? []).flatMap((r) => [`answer:${r.check}`, `row:${r.check}`]),
+    ]
+    const waiting = this.#waitingFor((p) => places.includes(p))
+    const answer = waiting?.act.type === 'answer' ? (waiting.act.answers[0]?.outcome ?? '') : undefined
+    const problem = places.map((p) => view.problems[p]).find(Boolean)
+    return keyed(
+      `${ask.check} ${ask.kind} ${rowFirst ?? ''}`,
+      html`<bl-check class="come" ?data-turn=${turn} exportparts="question, answers, answer" .t=${t} .ask=${ask} .problem=${problem} .setUpProblem=${view.problems['car-state']}
+        .why=${view.why} .understood=${view.understood} .waiting=${answer} ?kept=${view.line !== 'open'} ?technician=${this.#technician}></bl-check>`,
+    )
+  }
+
+  #finding(turn = true) {
+    const { view, t } = this
+    const common = { waiting: this.#waitingFor((p) => p === 'repaired' || p === 'tell') !== undefined }
+    if (!this.#technician) {
+      const link = new URL(`/bench#code=${encodeURIComponent(view.finding!.code)}`, this.server || scriptOrigin()).href
+      return html`<bl-hand-over class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .opened=${view.opened} .noted=${view.noted} .standing=${view.standing}
+        .problem=${view.problems['tell']} link=${link} ?waiting=${common.waiting}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
+    }
+    return html`<bl-finding class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .noted=${view.noted} .opened=${view.opened} .problem=${view.problems['repaired']}
+      ?waiting=${common.waiting} ?closed=${view.noted?.status === 'closed'}></bl-finding>`
+  }
+
+  #nothingToAsk() {
+    const { view, t } = this
+    const closed = view.noted?.status === 'closed'
+    if (!closed && !view.because && !view.noted)
+      return html`<div class="none wait" role="status"><p class="soft">${t('connecting')}</p></div>`
+    return html`<div class="none"><h2 tabindex="-1">${closed ? t('closed') : view.stop ? t('stopped') : t('nothing-to-ask')}</h2>
+      ${view.because ? html`<p>${view.because}</p>` : nothing}
+      ${closed ? html`<button class="main" @click=${() => this.startOver()}>${t('new-job')}</button>` : nothing}</div>`
+  }
+
+  #intakeForm() {
+    const { view, t } = this
+    return html`<bl-intake class="come" data-turn .t=${t} .factsToAsk=${view.opened?.factsToAsk ?? []} .facts=${view.noted?.facts ?? view.opened?.facts ?? {}}
+      tag=${view.noted?.tag ?? view.opened?.tag ?? ''} .problem=${view.problems['facts']}></bl-intake>`
+  }
+
+  #bench() {
+    const { view, t } = this
+    const { opened, noted, standing } = view
+    const working = opened !== undefined
+    const closed = noted?.status === 'closed'
+    const now = this.#showsFinding || this.#held.length > 0 ? '' : (view.ask?.title ?? '')
+    return html`<div class="bench">
+      <header class="head">
+        <div class="brand ${working ? 'working' : ''}"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark>${t('name')}</div>
+        ${working ? html`<div class="lamp top"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark><div><b>${standing?.lamp.say ?? t('name')}</b><span>${this.#remaining()}</span></div></div>` : nothing}
+        ${working ? this.#boxes() : nothing}
+        ${
+          working
+            ? html`<div class="acts no-print">
+              ${this.intake === 'open' ? nothing : html`<button @click=${this.#openIntake}>${t('car')}</button>`}
+              <button class="optional" @click=${() => print()}>${t('print')}</button>
+              <button @click=${() => this.startOver()}>${t('new-job')}</button></div>`
+            : nothing
+        }
+      </header>
+      <div class="grid ${working ? '' : 'begin'}">
+        <main class="main card paper" part="card">${this.#lines()}${this.#current()}</main>
+        ${
+          working
+            ? html`<aside class="side no-print" aria-label=${t('standing')}>
+                <section class="paper lamp-box"><div class="lamp"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark><div><b>${standing?.lamp.say ?? ''}</b><span>${this.#remaining()}</span></div></div></section>
+                ${standing ? html`<section class="paper"><bl-standing .t=${t} .standing=${standing} .why=${view.why}></bl-standing></section>` : nothing}
+                <section class="paper"><bl-car-state .t=${t} .state=${noted?.carState ?? opened.carState} .reminders=${noted?.reminders ?? []} .problem=${view.problems['car-state']}
+                  .components=${this.#components()} ?closed=${closed}></bl-car-state></section>
+                <section class="paper"><bl-notes .t=${t} .noted=${noted} .tellProblem=${view.problems['tell']} .closeProblem=${view.problems['close']}
+                  ?waiting=${this.#waitingFor((p) => p === 'tell') !== undefined}></bl-notes></section>
+              </aside>
+              <aside class="trail paper" part="stub" aria-label=${t('answered-so-far')}><h3>${t('job', { code: opened.code })}</h3>
+                <bl-trail .t=${t} .trail=${noted?.trail ?? []} .problems=${view.problems} now=${now} technician ?closed=${closed}></bl-trail></aside>`
+            : nothing
+        }
+      </div></div>`
+  }
+
+  #remaining() {
+    const r = this.view.standing?.remaining
+    return r && r.checks >= 0.5 && !this.#showsFinding
+      ? this.t('remaining', { n: Math.round(r.checks), minutes: Math.max(1, Math.round(r.minutes)) })
+      : ''
+  }
+
+  #boxes() {
+    const { view, t } = this
+    const opened = view.opened!
+    const facts = { ...opened.facts, ...view.noted?.facts } as Record<string, unknown>
+    const label = (fact: string) => {
+      const value = facts[fact]
+      return opened.factsToAsk.find((f) => f.fact === fact)?.values.find((v) => v.value === value)?.label ?? value
+    }
+    const car = [facts['packVolts'] && `${facts['packVolts']} V`, label('drive')].filter(Boolean).join(', ')
+    const box = (name: string, value: unknown, kind = '') =>
+      value ? html`<div class=${kind}><dt>${name}</dt><dd title=${String(value)}>${value}</dd></div>` : nothing
+    return html`<dl class="boxes">
+      ${box(t('box-job'), html`<span class="number">${opened.code}</span>`)}
+      ${box(t('tag'), view.noted?.tag ?? opened.tag)}
+      ${box(t('box-drive'), car, 'optional')}
+      ${box(t('box-complaint'), view.noted?.complaint)}</dl>`
+  }
+
+  /** Parts that may be bridged for a test: those that can still be at fault. */
+  #components(): string[] {
+    const ids = (this.view.standing?.rows ?? []).map((r) => r.cause.split('.')[0]!).filter((c) => c !== 'other')
+    return [...new Set(ids)]
+  }
+
+  #send(act: Act) {
+    this.#moveFocus = !STAY.has(act.type)
+    this.#connect().send(act)
+  }
+
+  #toggleTrail = () => {
+    this.trailOpen = !this.trailOpen
+    void import('../trail/trail.ts')
+  }
+
+  #openIntake = () => {
+    this.intake = 'open'
+    void this.updateComplete.then(() => this.#focusNext())
+  }
+}
+
+/** The server is where the script came from, unless the page says otherwise. */
+function scriptOrigin(): string {
+  const { origin } = new URL(import.meta.url)
+  return origin === 'null' ? document.baseURI : origin
+}
+
+define('bench-lamp', BenchLamp)

@@ -1,0 +1,81 @@
+import { css } from 'lit'
+
+export const carStateStyles = css`
+  h3 {
+    margin-block-end: 10px;
+  }
+  .chips {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 7px;
+  }
+  .chips label {
+    position: relative;
+    display: inline-flex;
+    align-items: center;
+    min-block-size: 44px;
+    border: 1px solid var(--bl-line);
+    border-radius: 22px;
+    padding-inline: 15px 5px;
+    font-size: 0.93em;
+    gap: 2px;
+    background: var(--bl-card);
+  }
+  .chips label:focus-within {
+    outline: 3px solid var(--bl-act);
+    outline-offset: 2px;
+  }
+  .chips label.alert {
+    border-color: var(--bl-lamp);
+    border-width: 2px;
+    background: color-mix(in oklab, var(--bl-lamp) 11%, var(--bl-card));
+  }
+  .chips span {
+    color: var(--bl-soft);
+  }
+  select {
+    border: 0;
+    background: transparent;
+    inline-size: auto;
+    min-block-size: 42px;
+    padding: 0 6px;
+    font-weight: 640;
+    outline: none !important;
+    max-inline-size: 12em;
+  }
+  option {
+    background: Canvas;
+    color: CanvasText;
+  }
+  .bridge {
+    display: grid;
+    grid-template-columns: minmax(0, 1fr) auto;
+    gap: 12px;
+    align-items: center;
+    padding: 10px 14px;
+    margin-block-end: 10px;
+    border-radius: 10px;
+    color: #000;
+    background: #ffd100;
+    border-inline-start: 14px solid;
+    border-image: repeating-linear-gradient(45deg, #000 0 8px, #ffd100 8px 16px) 14;
+    font-weight: 640;
+    line-height: 1.3;
+    forced-color-adjust: none;
+  }
+  .bridge button {
+    background: #000;
+    color: #fff;
+    border: 0;
+    font-weight: 640;
+  }
+  .remind {
+    margin-block-end: 10px;
+    padding: 8px 13px;
+    border-inline-start: 4px solid var(--bl-lamp);
+    background: color-mix(in oklab, var(--bl-lamp) 10%, var(--bl-card));
+    border-radius: 4px 10px 10px 4px;
+    font-weight: 600;
+    font-size: 0.95em;
+  }
+`

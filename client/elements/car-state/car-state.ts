@@ -1,0 +1,92 @@
+import { html, nothing } from 'lit'
+import { property } from 'lit/decorators.js'
+import type { CarState as State } from '../../../rules/schema/car.ts'
+import type { Problem } from '../../state/view.ts'
+import type { Key } from '../../texts/translate.ts'
+import { controls } from '../../theme/controls.ts'
+import { define, Part, problemLine } from '../part.ts'
+import { carStateStyles } from './car-state.styles.ts'
+
+type Single = 'wheels' | 'key' | 'direction' | 'pack' | 'charger'
+const CHOICES: { name: Single; values: string[] }[] = [
+  { name: 'wheels', values: ['on-ground', 'raised'] },
+  { name: 'key', values: ['off', 'on'] },
+  { name: 'direction', values: ['neutral', 'forward', 'reverse'] },
+  { name: 'pack', values: ['connected', 'isolated'] },
+  { name: 'charger', values: ['unplugged', 'plugged-in'] },
+]
+/** What should not be forgotten in this state. */
+const ALERT = new Set([
+  'key:on',
+  'direction:forward',
+  'direction:reverse',
+  'charger:plugged-in',
+  'wheels:raised',
+  'pack:isolated',
+])
+
+/**
+ * The state that the car is in and stays in, a chip for each thing; bridges and lifted leads with the way to undo them.
+ *
+ * @csspart reminder - A reminder of something that must not stay so.
+ */
+export class CarStateChips extends Part {
+  static override styles = [controls, carStateStyles]
+
+  @property({ attribute: false }) state: State = {}
+  @property({ attribute: false }) reminders: readonly string[] = []
+  @property({ attribute: false }) problem?: Problem
+  /** components that may be bridged or lifted, by id */
+  @property({ attribute: false }) components: readonly string[] = []
+  @property({ type: Boolean }) closed = false
+
+  override render() {
+    const { bridged = [], lifted = [] } = this.state
+    const words = (id: string) => id.replace(/[-.]/g, ' ')
+    // The server words the reminder of a bridge; it stands at the bridge it is about.
+    const [spoken, ...reminders] = bridged.length > 0 ? this.reminders : ['', ...this.reminders]
+    return html`
+      ${bridged.map(
+        (
+          b,
+          i,
+        ) => html`<div class="bridge" part="reminder" role="note"><span>${(i === 0 && spoken) || this.t('bridged', { part: words(b) })}</span>
+          <button ?hidden=${this.closed} @click=${() => this.set({ bridged: bridged.filter((x) => x !== b) })}>${this.t('bridge-out')}</button></div>`,
+      )}
+      ${reminders.map((r) => html`<p class="remind" part="reminder">${r}</p>`)}
+      <h3>${this.t('car-state')}</h3>
+      <div class="chips">
+        ${CHOICES.map(({ name, values }) => {
+          const value = this.state[name] ?? ''
+          return html`<label class=${ALERT.has(`${name}:${value}`) ? 'alert' : ''}><span>${this.t(`state-${name}`)}</span>
+            <select ?disabled=${this.closed} .value=${value} @change=${(e: Event) => this.set({ [name]: (e.target as HTMLSelectElement).value } as State)}>
+              ${value ? nothing : html`<option value="" selected>${this.t('not-known')}</option>`}
+              ${values.map((v) => html`<option value=${v} ?selected=${v === value}>${this.t(`state-${name}-${v}` as Key)}</option>`)}
+            </select></label>`
+        })}
+        ${lifted.map(
+          (l) => html`<label class="alert"><span>${this.t('lifted', { part: words(l) })}</span>
+            <button class="quiet" ?hidden=${this.closed} @click=${() => this.set({ lifted: lifted.filter((x) => x !== l) })}>${this.t('lead-back')}</button></label>`,
+        )}
+        ${
+          this.components.length > 0 && !this.closed
+            ? html`<label><span>${this.t('bridge-in')}</span><select .value=${''} @change=${this.bridge}><option value="">${this.t('choose')}</option>
+              ${this.components.filter((c) => !bridged.includes(c)).map((c) => html`<option value=${c}>${words(c)}</option>`)}</select></label>`
+            : nothing
+        }
+      </div>
+      ${problemLine(this.problem)}`
+  }
+
+  private set(state: State) {
+    this.act({ type: 'car-state', state })
+  }
+
+  private bridge = (e: Event) => {
+    const select = e.target as HTMLSelectElement
+    if (select.value) this.set({ bridged: [...(this.state.bridged ?? []), select.value] })
+    select.value = ''
+  }
+}
+
+define('bl-car-state', CarStateChips)

@@ -1,0 +1,117 @@
+import { css } from 'lit'
+
+/** Signal words in the panel colours of ANSI Z535: red, orange, yellow, blue. */
+export const cautionStyles = css`
+  article {
+    display: grid;
+    grid-template-columns: auto minmax(0, 1fr);
+    gap: 4px 14px;
+    align-items: start;
+    padding: 13px var(--bl-pad, 20px);
+    border-block-end: 1px solid var(--bl-line);
+  }
+  article.open {
+    grid-template-columns: minmax(0, 1fr);
+    gap: 12px;
+    padding-block: 20px 22px;
+  }
+  .word {
+    display: inline-flex;
+    align-items: center;
+    gap: 7px;
+    justify-self: start;
+    font-weight: 820;
+    letter-spacing: 0.05em;
+    border-radius: 6px;
+    padding: 3px 10px 3px 8px;
+    line-height: 1.3;
+    forced-color-adjust: none;
+  }
+  .word svg {
+    inline-size: 1.05em;
+    block-size: 1.05em;
+    flex: none;
+  }
+  .open .word {
+    font-size: 1.3em;
+    padding: 6px 15px 6px 12px;
+  }
+  .DANGER {
+    background: #c8102e;
+    color: #fff;
+  }
+  .WARNING {
+    background: #ff8200;
+    color: #000;
+  }
+  .CAUTION {
+    background: #ffd100;
+    color: #000;
+  }
+  .NOTICE {
+    background: #0b5cab;
+    color: #fff;
+    font-style: italic;
+  }
+  .text {
+    font-size: 0.95em;
+    line-height: 1.4;
+  }
+  .text p {
+    font-weight: 620;
+  }
+  .text li {
+    position: relative;
+  }
+  .open .text {
+    font-size: 1.08em;
+  }
+  .open .text p {
+    font-size: 1.16em;
+    line-height: 1.25;
+    font-weight: 680;
+    margin-block-end: 10px;
+    outline: none;
+  }
+  .open li {
+    padding-inline-start: 22px;
+    margin-block: 7px;
+  }
+  .open li::before {
+    content: '';
+    position: absolute;
+    inset-inline-start: 2px;
+    inset-block-start: 0.5em;
+    inline-size: 9px;
+    block-size: 9px;
+    border-radius: 50%;
+    background: var(--bl-lamp);
+  }
+  .closed .text {
+    display: block;
+  }
+  .closed .text > * {
+    display: inline;
+  }
+  .closed .text li {
+    display: inline;
+  }
+  .closed .text li:not(:last-child)::after {
+    content: ' ';
+  }
+  .do {
+    position: sticky;
+    inset-block-end: 0;
+    background: linear-gradient(transparent, var(--bl-card) 12px);
+    padding-block: 12px 4px;
+  }
+  .do button {
+    inline-size: 100%;
+    min-block-size: 60px;
+  }
+  @container (max-width: 460px) {
+    article.closed {
+      grid-template-columns: minmax(0, 1fr);
+    }
+  }
+`

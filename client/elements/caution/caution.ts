@@ -1,0 +1,54 @@
+import { html, nothing } from 'lit'
+import { property } from 'lit/decorators.js'
+import type { CautionBody } from '../../../rules/protocol/index.ts'
+import type { Problem } from '../../state/view.ts'
+import { controls } from '../../theme/controls.ts'
+import { define, Part, problemLine } from '../part.ts'
+import { cautionStyles } from './caution.styles.ts'
+
+/**
+ * One caution with its ANSI Z535.6 signal word: a band when it stands beside something, a full panel with a button when it
+ * has to be acknowledged before anything else is shown.
+ *
+ * @csspart caution - The panel.
+ * @csspart signal-word - The signal word with its safety alert symbol.
+ */
+export class Caution extends Part {
+  static override styles = [controls, cautionStyles]
+
+  @property({ attribute: false }) caution!: CautionBody
+  /** nobody may act on it here: shown as a band, whatever it asks */
+  @property({ type: Boolean }) band = false
+  @property({ attribute: false }) problem?: Problem
+  @property({ type: Boolean }) waiting = false
+
+  override render() {
+    const { id, signal, hazard, act, acknowledge, acknowledged } = this.caution
+    const open = acknowledge && !acknowledged && !this.band
+    return html`<article part="caution" class=${open ? 'open' : 'closed'}>
+      <span class="word ${signal}" part="signal-word">
+        ${
+          // ANSI Z535.4: the safety alert symbol goes with every word but NOTICE, which is about things only.
+          signal === 'NOTICE'
+            ? nothing
+            : html`<svg viewBox="0 0 20 18" aria-hidden="true"><path d="M10 .8 19.6 17.4H.4Z" fill="currentColor"/><path d="M10 6.2v5.4M10 13.6v1.8" stroke=${signal === 'DANGER' ? '#c8102e' : signal === 'WARNING' ? '#ff8200' : '#ffd100'} stroke-width="2"/></svg>`
+        }${this.t(`signal-${signal}`)}</span>
+      <div class="text">
+        <p tabindex=${open ? '-1' : nothing} ?data-next=${open}>${hazard}</p>
+        <ul>${act.map((a) => html`<li>${a}</li>`)}</ul>
+      </div>
+      ${
+        open
+          ? html`<div class="do no-print">
+            ${problemLine(this.problem)}
+            <button class="main" aria-disabled=${this.waiting} @click=${() => this.waiting || this.act({ type: 'acknowledge', caution: id })}>
+              ${this.t('caution-acknowledge')}
+            </button>
+          </div>`
+          : nothing
+      }
+    </article>`
+  }
+}
+
+define('bl-caution', Caution)

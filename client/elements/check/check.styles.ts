@@ -1,0 +1,288 @@
+import { css } from 'lit'
+
+export const checkStyles = css`
+  :host {
+    display: flex;
+    flex-direction: column;
+    flex: 1;
+    min-inline-size: 0;
+  }
+  .read {
+    padding: 20px var(--bl-pad, 20px) 4px;
+    flex: 1;
+  }
+  .why {
+    color: var(--bl-soft);
+    font-size: 0.92em;
+    margin-block-end: 7px;
+    display: flex;
+    gap: 4px 10px;
+    flex-wrap: wrap;
+    align-items: baseline;
+  }
+  .tag {
+    font-weight: 680;
+    color: var(--bl-ink);
+    border-block-end: 2px solid var(--bl-lamp);
+  }
+  .hint {
+    color: var(--bl-soft);
+    margin-block-start: 7px;
+  }
+  .set-up {
+    margin-block-start: 16px;
+    border: 1.5px dashed var(--bl-lamp);
+    border-radius: 12px;
+    padding: 11px 15px 12px;
+    background: color-mix(in oklab, var(--bl-lamp) 7%, var(--bl-card));
+  }
+  .set-up li {
+    position: relative;
+    padding-inline-start: 24px;
+    margin-block-start: 6px;
+    font-weight: 600;
+  }
+  .set-up li::before {
+    content: '';
+    position: absolute;
+    inset-inline-start: 1px;
+    inset-block-start: 0.27em;
+    inline-size: 13px;
+    block-size: 13px;
+    border: 2px solid var(--bl-lamp);
+    border-radius: 3px;
+  }
+  .set-up button {
+    margin-block-start: 10px;
+  }
+  .how {
+    counter-reset: step;
+    margin-block-start: 15px;
+    display: grid;
+    gap: 8px;
+    max-inline-size: 62ch;
+  }
+  .how li {
+    counter-increment: step;
+    position: relative;
+    padding-inline-start: 29px;
+    line-height: 1.42;
+  }
+  .how li::before {
+    content: counter(step) '.';
+    position: absolute;
+    inset-inline-start: 0;
+    inline-size: 20px;
+    text-align: end;
+    color: var(--bl-soft);
+    font-variant-numeric: tabular-nums;
+    font-weight: 640;
+  }
+  .how.one li {
+    padding-inline-start: 0;
+  }
+  .how.one li::before {
+    content: none;
+  }
+  .leads {
+    display: grid;
+    gap: 0;
+    margin-block-start: 16px;
+    max-inline-size: 34em;
+    border: 1px solid var(--bl-line);
+    border-radius: 12px;
+    background: var(--bl-stub);
+    padding: 4px 15px;
+  }
+  .leads > div {
+    display: grid;
+    grid-template-columns: 58px 5.4em minmax(0, 1fr);
+    gap: 10px;
+    align-items: center;
+    padding-block: 9px;
+  }
+  .leads > div + div {
+    border-block-start: 1px solid var(--bl-line);
+  }
+  .leads svg {
+    inline-size: 58px;
+    block-size: 18px;
+  }
+  :dir(rtl) .leads svg {
+    transform: scaleX(-1);
+  }
+  .leads dt {
+    font-size: 0.9em;
+    color: var(--bl-soft);
+    line-height: 1.2;
+  }
+  .leads dd {
+    font-weight: 660;
+    overflow-wrap: anywhere;
+  }
+  .red {
+    color: var(--bl-red-lead);
+  }
+  .black {
+    color: var(--bl-black-lead);
+  }
+  .good {
+    margin-block-start: 14px;
+    padding-inline-start: 13px;
+    border-inline-start: 4px solid var(--bl-good);
+    max-inline-size: 62ch;
+  }
+  .good b {
+    color: var(--bl-good);
+    font-weight: 680;
+  }
+  .answer {
+    padding: 14px var(--bl-pad, 20px) 18px;
+    display: grid;
+    gap: 12px;
+    background: var(--bl-card);
+    border-radius: 0 0 var(--bl-radius) var(--bl-radius);
+  }
+  .keys {
+    display: grid;
+    gap: 9px;
+  }
+  .keys button {
+    border: 1.5px solid var(--bl-edge);
+    border-block-end-width: 4px;
+    border-radius: 12px;
+    min-block-size: 58px;
+    padding: 8px 18px;
+    font-weight: 640;
+    font-size: 1.06em;
+    text-align: start;
+    transition:
+      transform 0.08s,
+      border-width 0.08s;
+  }
+  .keys button:active,
+  .keys button[aria-pressed='true'] {
+    transform: translateY(2px);
+    border-block-end-width: 2px;
+    margin-block-end: 2px;
+  }
+  .keys button[aria-pressed='true'] {
+    background: var(--bl-act-soft);
+    border-color: var(--bl-act);
+    opacity: 1;
+  }
+  .keys small {
+    display: block;
+    font-weight: 400;
+    color: var(--bl-soft);
+    font-size: 0.86em;
+  }
+  .keys .unsure {
+    border-color: var(--bl-line);
+    border-block-end-width: 1.5px;
+    font-weight: 500;
+  }
+  .alt {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 8px;
+  }
+  .alt button {
+    border-color: var(--bl-line);
+  }
+  .words {
+    display: flex;
+    gap: 8px;
+  }
+  .words button {
+    font-weight: 650;
+  }
+  .panel {
+    border: 1px solid var(--bl-line);
+    border-radius: 12px;
+    background: var(--bl-stub);
+    padding: 12px 15px;
+  }
+  .panel p + p {
+    margin-block-start: 6px;
+  }
+  .panel .row {
+    display: flex;
+    justify-content: space-between;
+    align-items: center;
+    gap: 12px;
+  }
+  .others {
+    display: grid;
+    gap: 7px;
+    margin-block-start: 8px;
+  }
+  .others button {
+    display: flex;
+    justify-content: space-between;
+    gap: 14px;
+    text-align: start;
+    inline-size: 100%;
+    border-color: var(--bl-line);
+    min-block-size: 50px;
+    align-items: center;
+  }
+  .others span:last-child {
+    color: var(--bl-soft);
+    white-space: nowrap;
+    font-size: 0.92em;
+  }
+  .waiting {
+    color: var(--bl-soft);
+    font-size: 0.94em;
+    display: flex;
+    align-items: center;
+    justify-content: space-between;
+    gap: 12px;
+  }
+
+  /* Under the thumb: on a narrow screen what answers stays at the bottom of it while the question is read. */
+  @container (max-width: 560px) {
+    .answer {
+      position: sticky;
+      inset-block-end: 0;
+      z-index: 2;
+      padding-block: 12px calc(12px + env(safe-area-inset-bottom, 0px));
+      border-block-start: 1px solid var(--bl-line);
+      box-shadow: 0 -10px 18px -14px rgb(0 0 0 / 0.35);
+    }
+    .keys.short {
+      grid-template-columns: 1fr 1fr;
+    }
+    .keys.short button {
+      padding-inline: 13px;
+    }
+    .keys.short button:last-child:nth-child(odd) {
+      grid-column: 1 / -1;
+    }
+    .alt {
+      gap: 6px;
+    }
+    .alt button {
+      padding-inline: 11px;
+      flex: 1 1 auto;
+    }
+  }
+  @container (min-width: 561px) {
+    .keys.short {
+      grid-template-columns: repeat(auto-fit, minmax(13em, 1fr));
+    }
+  }
+  /* Zoomed far in there is no room for both: then everything scrolls. */
+  @media (max-height: 420px) {
+    .answer {
+      position: static !important;
+      box-shadow: none !important;
+    }
+  }
+  @media print {
+    .answer {
+      display: none;
+    }
+  }
+`

@@ -1,0 +1,228 @@
+import { html, nothing, svg } from 'lit'
+import { property, state } from 'lit/decorators.js'
+import type { AskBody, Because, Understood } from '../../../rules/protocol/index.ts'
+import type { Problem } from '../../state/view.ts'
+import { controls } from '../../theme/controls.ts'
+import { define, Part, problemLine } from '../part.ts'
+import { checkStyles } from './check.styles.ts'
+
+const DONT_KNOW = 'dont-know'
+
+/**
+ * The current question: what to do, where the probes go, what good looks like, and the means to answer it.
+ *
+ * @csspart question - The heading.
+ * @csspart answers - The group of answers.
+ * @csspart answer - One answer.
+ */
+export class Check extends Part {
+  static override styles = [controls, checkStyles]
+
+  @property({ attribute: false }) ask!: AskBody
+  @property({ attribute: false }) problem?: Problem
+  @property({ attribute: false }) setUpProblem?: Problem
+  @property({ attribute: false }) why?: Because
+  @property({ attribute: false }) understood?: Understood
+  /** the outcome that is on its way, `` for one in other words, undefined for none */
+  @property({ attribute: false }) waiting?: string
+  /** the line is down: what waits is kept here */
+  @property({ type: Boolean }) kept = false
+  @property({ type: Boolean }) technician = false
+  @state() private words = ''
+  @state() private choosing = false
+  @state() private showWhy = true
+  @state() private plain = false
+
+  override willUpdate(changed: Map<string, unknown>) {
+    const before = changed.get('ask') as AskBody | undefined
+    if (before && before.check !== this.ask.check) {
+      this.words = ''
+      this.choosing = false
+      this.plain = false
+    }
+    if (changed.has('why')) this.showWhy = true
+  }
+
+  override focusNext() {
+    const fine = matchMedia('(pointer: fine)').matches
+    const field = this.renderRoot.querySelector<HTMLElement & { focusNext(): void }>('bl-reading, bl-row-entry')
+    // A field that takes the focus on a phone brings its keypad up over the question; there the heading takes it.
+    if (field && fine) field.focusNext()
+    else super.focusNext()
+  }
+
+  override render() {
+    const { ask } = this
+    return html`
+      <div class="read">
+        ${this.kicker()}
+        <h2 tabindex="-1" data-next part="question">${ask.title}</h2>
+        ${ask.hint ? html`<p class="hint">${ask.hint}</p>` : nothing}
+        ${this.setUp()}
+        ${ask.how.length > 0 ? html`<ol class="how ${ask.how.length === 1 ? 'one' : ''}">${ask.how.map((h) => html`<li>${h}</li>`)}</ol>` : nothing}
+        ${this.leads()}
+        ${ask.good && this.technician ? html`<p class="good"><b>${this.t('good')}</b> ${ask.good}</p>` : nothing}
+      </div>
+      <div class="answer no-print">
+        ${this.means()}
+        ${problemLine(this.problem)}
+        ${this.meant()}
+        ${
+          this.waiting === undefined
+            ? nothing
+            : html`<p class="waiting" role="status"><span>${this.t(this.kept ? 'kept' : 'sending')}</span>
+          ${this.kept ? html`<button class="quiet" @click=${() => this.wish('drop', { check: ask.check })}>${this.t('take-back')}</button>` : nothing}</p>`
+        }
+        ${this.alternatives()}
+        ${this.because()}
+        ${this.others()}
+      </div>`
+  }
+
+  private kicker() {
+    const { ask, technician } = this
+    const kind = ask.kind === 'proof' ? 'kind-proof' : ask.kind === 'again' ? 'kind-again' : undefined
+    const parts = [
+      kind && html`<span class="tag">${this.t(kind)}</span>`,
+      technician && ask.picked && html`<span class="tag">${this.t('picked')}</span>`,
+      technician && ask.reason && html`<span>${ask.reason}</span>`,
+    ].filter(Boolean)
+    return parts.length > 0 ? html`<p class="why">${parts}</p>` : nothing
+  }
+
+  private setUp() {
+    const { ask } = this
+    if (ask.setUp.length === 0) return nothing
+    return html`<section class="set-up"><h3>${this.t('set-up')}</h3>
+      <ul>${ask.setUp.map((s) => html`<li>${s}</li>`)}</ul>
+      ${problemLine(this.setUpProblem, 'set-up-problem')}
+      ${this.technician ? html`<button class="no-print" @click=${() => this.act({ type: 'car-state', state: ask.carState })}>${this.t('set-up-done')}</button>` : nothing}
+    </section>`
+  }
+
+  private leads() {
+    const { probes, tools, reading } = this.ask
+    if (!probes) return nothing
+    const lamp = reading?.instrument === 'test-lamp' || (!reading && tools.includes('test-lamp'))
+    const lead = (colour: 'red' | 'black', clip: boolean, word: string, label: string) => html`<div>
+      <svg class=${colour} viewBox="0 0 58 18" fill="none" stroke="currentColor" stroke-linecap="round" aria-hidden="true">
+        <path d="M1 13C8 3 14 3 20 9" stroke-width="2.4"/>
+        ${
+          clip
+            ? svg`<path d="M20 9h9M29 9l17-5 8 4M29 9l17 5 8-4" stroke-width="3" stroke-linejoin="round"/>`
+            : svg`<path d="M20 9h20" stroke-width="7"/><path d="M41 9h15" stroke-width="2"/>`
+        }</svg>
+      <dt>${word}</dt><dd>${label}</dd></div>`
+    return html`<dl class="leads">
+      ${lead('red', false, this.t(lamp ? 'lead-tip' : 'lead-red'), probes.red.label)}
+      ${lead('black', lamp, this.t(lamp ? 'lead-clip' : 'lead-black'), probes.black.label)}
+    </dl>`
+  }
+
+  private means() {
+    const { ask } = this
+    if (ask.row && ask.row.length > 1 && this.technician) {
+      return html`<bl-row-entry .t=${this.t} .row=${ask.row} .problem=${this.problem} ?waiting=${this.waiting !== undefined}></bl-row-entry>`
+    }
+    if (ask.reading && this.technician && !this.plain) {
+      return html`<bl-reading .t=${this.t} .check=${ask.check} .reading=${ask.reading} ?invalid=${this.problem !== undefined} ?waiting=${this.waiting !== undefined}></bl-reading>`
+    }
+    return this.keys()
+  }
+
+  private keys() {
+    const { ask, technician } = this
+    const known = ask.outcomes.filter((o) => o.id !== DONT_KNOW)
+    const unsure = ask.outcomes.find((o) => o.id === DONT_KNOW)
+    const offered = technician
+      ? known
+      : [...known, unsure ?? { id: DONT_KNOW, label: this.t('not-sure'), small: undefined }]
+    const short = offered.every((o) => o.label.length <= 22 && !o.small)
+    return html`<div class="keys ${short ? 'short' : ''}" role="group" aria-label=${ask.title} part="answers"
+      aria-describedby=${this.problem ? 'problem' : nothing} @keydown=${this.arrows}>
+      ${offered.map(
+        (
+          o,
+        ) => html`<button part="answer" class=${o.id === DONT_KNOW ? 'unsure' : ''} aria-disabled=${this.waiting !== undefined}
+          aria-pressed=${this.waiting === o.id ? 'true' : nothing} @click=${() => this.give(o.id)}>
+          ${o.label}${o.small ? html`<small>${o.small}</small>` : nothing}</button>`,
+      )}
+    </div>`
+  }
+
+  /** Typed words that were not understood: what they may have meant. */
+  private meant() {
+    const { understood, ask } = this
+    if (!understood || understood.sure || understood.check !== ask.check) return nothing
+    return html`<div class="panel" role="status"><p>${understood.text}</p>
+      <div class="others">${understood.options.map((o) => html`<button @click=${() => this.give(o.id)}><span>${o.name}</span></button>`)}</div></div>`
+  }
+
+  private alternatives() {
+    const { ask, technician } = this
+    if (!technician) {
+      return html`<form class="words" @submit=${this.typed}>
+        <input aria-label=${this.t('own-words')} placeholder=${this.t('own-words')} maxlength="2000" enterkeyhint="send" .value=${this.words}
+          @input=${(e: Event) => (this.words = (e.target as HTMLInputElement).value)} />
+        <button aria-disabled=${this.waiting !== undefined}>${this.t('say-send-short')}</button></form>`
+    }
+    return html`<div class="alt">
+      <button aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('dont-know')}</button>
+      ${ask.way === 'ask' ? nothing : html`<button aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('cant-reach')}</button>`}
+      ${
+        ask.reading && !ask.row && ask.outcomes.some((o) => o.id !== DONT_KNOW)
+          ? html`<button aria-pressed=${this.plain} @click=${() => (this.plain = !this.plain)}>${this.t(this.plain ? 'by-number' : 'no-number')}</button>`
+          : nothing
+      }
+      ${ask.others.length > 0 || ask.picked ? html`<button aria-expanded=${this.choosing} @click=${() => (this.choosing = !this.choosing)}>${this.t('other-check')}</button>` : nothing}
+      <button aria-expanded=${this.why !== undefined && this.showWhy} @click=${this.askWhy}>${this.t('why-this')}</button>
+    </div>`
+  }
+
+  private because() {
+    const { why, ask } = this
+    if (!why || !this.showWhy || why.cause || (why.check && why.check !== ask.check)) return nothing
+    return html`<div class="panel" role="status">
+      <div class="row"><h3>${this.t('why-this')}</h3><button class="quiet" @click=${() => (this.showWhy = false)}>${this.t('hide')}</button></div>
+      ${why.say.map((s) => html`<p>${s}</p>`)}</div>`
+  }
+
+  private others() {
+    const { ask } = this
+    if (!this.choosing) return nothing
+    return html`<div class="panel"><h3>${this.t('other-check')}</h3><div class="others">
+      ${ask.picked ? html`<button @click=${() => this.act({ type: 'pick', check: null })}><span>${this.t('suggested-check')}</span></button>` : nothing}
+      ${ask.others.map(
+        (o) => html`<button @click=${() => this.act({ type: 'pick', check: o.check })}>
+          <span>${o.title}</span><span>${this.t('minutes', { n: o.minutes })}</span></button>`,
+      )}</div></div>`
+  }
+
+  private askWhy = () => {
+    if (this.why && !this.why.cause) this.showWhy = !this.showWhy
+    else this.act({ type: 'why', check: this.ask.check })
+  }
+
+  private give(outcome: string) {
+    if (this.waiting !== undefined) return
+    this.act({ type: 'answer', answers: [{ check: this.ask.check, outcome }] })
+  }
+
+  private typed = (e: Event) => {
+    e.preventDefault()
+    const text = this.words.trim()
+    if (text && this.waiting === undefined) this.act({ type: 'answer', answers: [{ check: this.ask.check, text }] })
+  }
+
+  /** Arrow keys walk the answers, as in a group of choices; Tab still visits each of them. */
+  private arrows = (e: KeyboardEvent) => {
+    const step = { ArrowDown: 1, ArrowRight: 1, ArrowUp: -1, ArrowLeft: -1 }[e.key]
+    if (!step) return
+    const keys = [...this.renderRoot.querySelectorAll<HTMLElement>('.keys button')]
+    const at = keys.indexOf(e.target as HTMLElement)
+    keys[(at + step + keys.length) % keys.length]?.focus()
+    e.preventDefault()
+  }
+}
+
+define('bl-check', Check)

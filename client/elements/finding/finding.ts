@@ -1,0 +1,101 @@
+import { html, nothing } from 'lit'
+import { property, state } from 'lit/decorators.js'
+import type { FindingBody, Noted, Opened } from '../../../rules/protocol/index.ts'
+import type { Problem } from '../../state/view.ts'
+import { controls } from '../../theme/controls.ts'
+import { define, Part, problemLine } from '../part.ts'
+import { findingStyles } from './finding.styles.ts'
+import { noteOf } from './note.ts'
+import '../caution/caution.ts'
+
+/**
+ * The finding as a technician's note: what it is, what speaks for it, why it failed, what to do, how to prove it.
+ *
+ * @csspart finding - The note.
+ */
+export class Finding extends Part {
+  static override styles = [controls, findingStyles]
+
+  @property({ attribute: false }) finding!: FindingBody
+  @property({ attribute: false }) noted?: Noted
+  @property({ attribute: false }) opened?: Opened
+  @property({ attribute: false }) problem?: Problem
+  @property({ type: Boolean }) waiting = false
+  @property({ type: Boolean }) closed = false
+  @state() private copied = false
+
+  override render() {
+    const { finding: f } = this
+    const percent = new Intl.NumberFormat(this.t('locale'), { style: 'percent', maximumFractionDigits: 0 })
+    const done = f.remedy !== undefined && this.noted?.repaired.some((r) => r.remedy === f.remedy?.id)
+    return html`<article part="finding">
+      <header>
+        <p class="kicker"><span class="stamp ${f.sure ? '' : 'unsure'}">${this.t(f.sure ? 'found' : 'likely')}</span>
+          <span class="soft number">${percent.format(f.p)}</span>${done ? html`<span class="done">${this.t('repaired-done')}</span>` : nothing}</p>
+        <h2 tabindex="-1" data-next>${f.title}</h2>
+        <p class="say">${f.say}</p>
+      </header>
+      ${
+        f.causes.length > 1
+          ? html`<section class="causes"><h3>${this.t('one-of')}</h3><ul>${f.causes.map((c) => html`<li><span>${c.name}</span><span class="number soft">${percent.format(c.p)}</span></li>`)}</ul></section>`
+          : nothing
+      }
+      ${this.remedy(f)}
+      ${
+        f.evidence.length > 0
+          ? html`<section class="evidence"><h3>${this.t('evidence')}</h3><ul>${f.evidence.map(
+              (e) =>
+                html`<li class=${e.weight}><span class="weight">${this.t(`weight-${e.weight}`)}</span><span>${e.question} <b>${e.answer}</b></span></li>`,
+            )}</ul></section>`
+          : nothing
+      }
+      ${
+        f.rootCauses.length > 0
+          ? html`<section class="roots"><h3>${this.t('root-causes')}</h3><ul>${f.rootCauses.map((r) => html`<li><b>${r.name}.</b> ${r.ask}</li>`)}</ul></section>`
+          : nothing
+      }
+      ${f.until.length > 0 ? html`<section class="roots"><h3>${this.t('until')}</h3><ul>${f.until.map((u) => html`<li>${u}</li>`)}</ul></section>` : nothing}
+      <div class="tools no-print">
+        <button @click=${this.copy}>${this.t(this.copied ? 'copied' : 'copy')}</button>
+        ${'share' in navigator ? html`<button @click=${this.share}>${this.t('share')}</button>` : nothing}
+      </div>
+      ${
+        f.remedy && !done && !this.closed
+          ? html`<div class="do no-print">${problemLine(this.problem)}
+              <button class="main" aria-disabled=${this.waiting} @click=${this.repaired}>${this.t('repaired')}</button></div>`
+          : nothing
+      }
+    </article>`
+  }
+
+  private remedy({ remedy, proof }: FindingBody) {
+    if (!remedy) return nothing
+    const money = new Intl.NumberFormat(this.t('locale'), { maximumFractionDigits: 0 })
+    return html`<section><h3>${this.t('remedy')}</h3><div class="remedy">
+      ${remedy.cautions.map((c) => html`<bl-caution .t=${this.t} .caution=${c} band></bl-caution>`)}
+      <div><h4>${remedy.name}</h4>
+        <dl class="facts"><div><dt>${this.t('time')}</dt><dd>${this.t('minutes', { n: remedy.minutes })}</dd></div>
+          <div><dt>${this.t('part')}</dt><dd>${remedy.part}</dd></div>
+          <div><dt>${this.t('part-price')}</dt><dd class="number">${money.format(remedy.low)} – ${money.format(remedy.high)}</dd></div></dl>
+        <ol class="steps">${remedy.steps.map((s) => html`<li>${s}</li>`)}</ol>
+        ${proof ? html`<p class="proof"><b>${this.t('proof')}</b> ${proof.title}</p>` : nothing}
+      </div></div></section>`
+  }
+
+  private repaired = () => {
+    if (this.finding.remedy && !this.waiting) this.act({ type: 'repaired', remedy: this.finding.remedy.id })
+  }
+
+  private copy = async () => {
+    await navigator.clipboard?.writeText(noteOf(this.finding, this.noted, this.opened, this.t)).catch(() => undefined)
+    this.copied = true
+  }
+
+  private share = () => {
+    navigator
+      .share({ title: this.finding.title, text: noteOf(this.finding, this.noted, this.opened, this.t) })
+      .catch(() => undefined)
+  }
+}
+
+define('bl-finding', Finding)

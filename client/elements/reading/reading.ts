@@ -1,0 +1,98 @@
+import { html, nothing } from 'lit'
+import { property, state } from 'lit/decorators.js'
+import type { AskBody } from '../../../rules/protocol/index.ts'
+import { controls } from '../../theme/controls.ts'
+import { define, Part } from '../part.ts'
+import { answerOf, plainNumber } from './parse.ts'
+import { readingStyles } from './reading.styles.ts'
+
+/**
+ * Entry of one reading, with a dial that shows where it lies between what a sound car and what a fault would give.
+ *
+ * @csspart reading - The field with its unit.
+ */
+export class ReadingEntry extends Part {
+  static override styles = [controls, readingStyles]
+
+  @property() check = ''
+  @property({ attribute: false }) reading!: NonNullable<AskBody['reading']>
+  @property({ type: Boolean }) waiting = false
+  @property({ type: Boolean }) invalid = false
+  @state() private typed = ''
+
+  override willUpdate(changed: Map<string, unknown>) {
+    if (changed.has('check')) this.typed = ''
+  }
+
+  override firstUpdated() {
+    // The dial is drawn on top of a question that can be read and answered without it.
+    void import('../dial/dial.ts')
+  }
+
+  override render() {
+    const { unit, expected } = this.reading
+    return html`
+      ${expected ? html`<bl-dial .t=${this.t} .reading=${this.reading} .value=${plainNumber(this.typed)}></bl-dial>` : nothing}
+      <form @submit=${this.submit}>
+        <label class="field ${this.invalid ? 'invalid' : ''}" part="reading">
+          <input data-next inputmode="decimal" enterkeyhint="send" autocomplete="off" maxlength="60" .value=${this.typed}
+            aria-label=${this.t('reading-in', { unit })} aria-describedby="band" aria-invalid=${this.invalid}
+            @input=${(e: Event) => (this.typed = (e.target as HTMLInputElement).value)} @keydown=${this.step} />
+          <span class="unit" aria-hidden="true">${unit}</span>
+        </label>
+        <button class="main" aria-disabled=${this.waiting}>${this.t('record')}</button>
+        <p class="band" id="band">${this.band()}</p>
+      </form>`
+  }
+
+  private band() {
+    const { expected, unit, said } = this.reading
+    const near = this.near()
+    return html`${
+      expected
+        ? html`${this.t('should-be')} <span class="number">${this.number(expected.low)} – ${this.number(expected.high)} ${unit}</span>${near || said ? '. ' : ''}`
+        : nothing
+    }${near ? html`<b>${this.t('reading-means', { value: `${this.number(near.value)} ${unit}`, cause: near.cause })}</b>` : said}`
+  }
+
+  /** The fault whose reading is closest to what is typed, where it is close. */
+  private near() {
+    const value = plainNumber(this.typed)
+    if (value === undefined || !this.reading.expected) return undefined
+    const { low, high } = this.reading.expected
+    if (value >= low && value <= high) return undefined
+    const close = Math.max(high - low, Math.abs(high) * 0.02) / 2
+    return this.reading.ifFault
+      .filter((f) => Math.abs(f.value - value) <= close)
+      .sort((a, b) => Math.abs(a.value - value) - Math.abs(b.value - value))[0]
+  }
+
+  private number(n: number) {
+    return new Intl.NumberFormat(this.t('locale'), { maximumFractionDigits: decimals(this.reading.step) }).format(n)
+  }
+
+  private step = (e: KeyboardEvent) => {
+    const direction = { ArrowUp: 1, ArrowDown: -1 }[e.key]
+    const value = plainNumber(this.typed)
+    if (!direction || value === undefined) return
+    e.preventDefault()
+    const { step, min, max } = this.reading
+    this.typed = Math.min(max, Math.max(min, value + direction * step)).toFixed(decimals(step))
+  }
+
+  private submit = (e: Event) => {
+    e.preventDefault()
+    if (this.waiting || this.typed.trim() === '') return this.focusNext()
+    this.act({
+      type: 'answer',
+      answers: [answerOf(this.check, this.typed, this.reading.unit, this.reading.instrument)],
+    })
+  }
+}
+
+/** How many decimals a step such as 0.1 has. */
+export function decimals(step: number): number {
+  return Math.min(6, (String(step).split('.')[1] ?? '').length)
+}
+
+define('bl-reading', ReadingEntry)

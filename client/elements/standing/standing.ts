@@ -1,0 +1,63 @@
+import { html, nothing } from 'lit'
+import { property } from 'lit/decorators.js'
+import type { Because, Standing as StandingMessage } from '../../../rules/protocol/index.ts'
+import { controls } from '../../theme/controls.ts'
+import { define, Part } from '../part.ts'
+import { standingStyles } from './standing.styles.ts'
+
+/**
+ * What can still be wrong, as bars with words and figures; what is out; where the answers disagree; the estimate so far.
+ *
+ * @csspart bars - The list of causes.
+ */
+export class Standing extends Part {
+  static override styles = [controls, standingStyles]
+
+  @property({ attribute: false }) standing?: StandingMessage
+  @property({ attribute: false }) why?: Because
+
+  override render() {
+    const { standing: s } = this
+    if (!s) return nothing
+    const row = (name: string, p: number) => html`<span>${name}</span><span class="number">${this.percent(p)}</span>
+      <span class="bar" aria-hidden="true"><i .style=${`inline-size:${(p * 100).toFixed(1)}%`}></i></span>`
+    return html`
+      ${this.disagreement()}
+      <section><h3>${this.t('still-possible')}</h3>
+        <ul part="bars">
+          ${s.rows.map(
+            (r, i) => html`<li class=${i === 0 ? 'first' : ''}>
+              <button class="row" aria-expanded=${this.why?.cause === r.cause} @click=${() => this.act({ type: 'why', cause: r.cause })}>${row(r.name, r.p)}</button>
+              ${this.why?.cause === r.cause ? html`<div class="why" role="status">${this.why.say.map((x) => html`<p>${x}</p>`)}</div>` : nothing}</li>`,
+          )}
+          ${s.others.count > 0 ? html`<li><div class="row">${row(this.t('others-together', { n: s.others.count }), s.others.p)}</div></li>` : nothing}
+          <li><div class="row">${row(this.t('not-one-of-these'), s.other)}</div></li>
+        </ul>
+        ${s.out.length > 0 ? html`<p class="out">${this.t('out-so-far')} ${new Intl.ListFormat(this.t('locale'), { type: 'conjunction' }).format(s.out)}.</p>` : nothing}
+      </section>
+      <section><h3>${this.t('estimate')}</h3>
+        <dl><dt>${this.t('estimate-likely')}</dt><dd class="number">${this.money(s.estimate.likely)}</dd>
+          <dt class="soft">${this.t('estimate-range')}</dt><dd class="number soft">${this.money(s.estimate.low)} – ${this.money(s.estimate.high)}</dd></dl>
+      </section>`
+  }
+
+  private disagreement() {
+    const d = this.standing?.disagreement
+    if (!d) return nothing
+    return html`<section class="disagree"><h3>${this.t('disagree')}</h3><p>${d.say}</p>
+      ${d.pairs.length > 0 ? html`<ul>${d.pairs.map((p) => html`<li>${new Intl.ListFormat(this.t('locale')).format(p.names)} <span class="number soft">${this.percent(p.p)}</span></li>`)}</ul>` : nothing}
+      <button @click=${() => this.act({ type: 'pick', check: d.check })}>${this.t('ask-it-again', { question: d.question })}</button></section>`
+  }
+
+  private percent(p: number) {
+    const shown = p > 0 && p < 0.005 ? 0.01 : p
+    const text = new Intl.NumberFormat(this.t('locale'), { style: 'percent', maximumFractionDigits: 0 }).format(shown)
+    return p > 0 && p < 0.005 ? `< ${text}` : text
+  }
+
+  private money(n: number) {
+    return new Intl.NumberFormat(this.t('locale'), { maximumFractionDigits: 0 }).format(n)
+  }
+}
+
+define('bl-standing', Standing)

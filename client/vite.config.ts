@@ -1,0 +1,48 @@
+import { resolve } from 'node:path'
+import { defineConfig, type Plugin } from 'vite'
+import { messages } from './build/messages.ts'
+import { slim } from './build/slim.ts'
+
+const here = import.meta.dirname
+
+/** Pages name `benchlamp.js` as everybody else's do; while developing it is made from its source. */
+const scriptsByName: Plugin = {
+  name: 'benchlamp-scripts-by-name',
+  configureServer(server) {
+    server.middlewares.use((request, _response, next) => {
+      request.url = request.url?.replace(/^\/(benchlamp|bench|gallery)\.js(?=$|\?)/, '/$1.ts')
+      next()
+    })
+  },
+}
+
+/**
+ * `benchlamp.js` keeps its name, since other people's pages name it in a script tag; whatever it imports later carries a
+ * hash and is looked for beside it. Pages and parts refer to each other relatively, so that the folder may stand anywhere.
+ */
+export default defineConfig({
+  root: here,
+  base: './',
+  plugins: [messages(resolve(here, 'texts')), slim(), scriptsByName],
+  build: {
+    target: 'es2022',
+    outDir: 'dist',
+    emptyOutDir: true,
+    modulePreload: { polyfill: false },
+    rolldownOptions: {
+      // What the later parts share with the script they take from it, so that the first question is one file.
+      preserveEntrySignatures: 'allow-extension',
+      input: {
+        benchlamp: resolve(here, 'benchlamp.ts'),
+        bench: resolve(here, 'bench.ts'),
+        'page-counter': resolve(here, 'index.html'),
+        'page-bench': resolve(here, 'bench.html'),
+      },
+      output: {
+        entryFileNames: (chunk) => (chunk.name.startsWith('page-') ? 'assets/[name]-[hash].js' : '[name].js'),
+        chunkFileNames: 'assets/[name]-[hash].js',
+        assetFileNames: 'assets/[name]-[hash][extname]',
+      },
+    },
+  },
+})
