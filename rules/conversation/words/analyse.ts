@@ -9,6 +9,8 @@ export interface Analysis {
   negated: string[]
   /** things that are no such car, comparisons left out; how often */
   other: number
+  /** those named only as a place or a means */
+  otherAside: number
   fuel: number
   asking: number
   small: number
@@ -43,6 +45,7 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     clauses: [],
     negated: [],
     other: 0,
+    otherAside: 0,
     fuel: 0,
     asking: 0,
     small: 0,
@@ -100,9 +103,13 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     result.knownWords++
     for (const mark of matches.marks) {
       if (mark === OTHER) {
-        if (comparison === 0) result.other++
-      } else if (mark === FUEL) result.fuel++
-      else if (mark === ASKING) result.asking++
+        if (comparison === 0) {
+          if (afterPreposition(tokens, i, lexicon)) result.otherAside++
+          else result.other++
+        }
+      } else if (mark === FUEL) {
+        if (comparison === 0) result.fuel++
+      } else if (mark === ASKING) result.asking++
       else if (mark === SMALL) result.small++
       else if (mark === VAGUE) result.vague++
       else {
@@ -192,4 +199,15 @@ function notNegator(tokens: readonly Token[], at: number, lexicon: Lexicon): num
     if (matchLength(tokens, at, stems) > 0) return stems.length
   }
   return 0
+}
+
+/** "in front of a tractor": a preposition one to three small words before. */
+function afterPreposition(tokens: readonly Token[], at: number, lexicon: Lexicon): boolean {
+  for (let i = at - 1; i >= Math.max(0, at - 2); i--) {
+    const token = tokens[i]!
+    if (token.punctuation) return false
+    if (lexicon.possessives.has(token.stem)) return false
+    if (lexicon.prepositions.has(token.stem)) return true
+  }
+  return false
 }

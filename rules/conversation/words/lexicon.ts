@@ -18,6 +18,10 @@ export const wordsFile = z.strictObject({
   negationEnds: list.describe('words at which a denial ends: "but", "when"'),
   clauseBreaks: list.describe('words at which a new clause begins'),
   comparisons: list.describe('words before a comparison, whose things are not meant: "like a sewing machine"'),
+  prepositions: list.describe(
+    'words after which a thing is where or with what, not what is wrong: "in front of a tractor"',
+  ),
+  possessives: list.describe('"in my kitchen" is about the kitchen, "in a kitchen" is not'),
   fillers: list.describe('words that say nothing about the car'),
   concepts: z
     .record(z.string(), list)
@@ -61,6 +65,8 @@ export interface Lexicon {
   readonly negationEnds: ReadonlySet<string>
   readonly clauseBreaks: ReadonlySet<string>
   readonly comparisons: ReadonlySet<string>
+  readonly prepositions: ReadonlySet<string>
+  readonly possessives: ReadonlySet<string>
   readonly fillers: ReadonlySet<string>
   readonly contractions: ReadonlyMap<string, readonly string[]>
   /** every word known as written, by first letter: what a slip of the keyboard is mended to */
@@ -163,6 +169,8 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     negationEnds: set(words.negationEnds),
     clauseBreaks: set(words.clauseBreaks),
     comparisons: set(words.comparisons),
+    prepositions: set(words.prepositions),
+    possessives: set(words.possessives),
     fillers: new Set(words.fillers.flatMap((w) => full(w).map(stem))),
     contractions,
     known,

@@ -1,12 +1,18 @@
 import MiniSearch from 'minisearch'
-import type { Scored } from './types.ts'
 
 /** How much further phrases of the same complaint add to its best one, each less than the one before. */
 const DAMPED = [0.3, 0.2, 0.1]
 
+export interface Likeness {
+  /** BM25 of the best phrase, and a little of the next ones; 1 = as an exact phrase of its own would score */
+  phrase: number
+  /** weight of the words as evidence for this id against the others; no fixed bounds */
+  evidence: number
+}
+
 /**
- * Every way of saying it is one document (BM25). A complaint scores as its best phrase does, and a little more for each
- * further one; 1 = as well as an exact phrase of its own would.
+ * What phrases say for each id, in two ways: the phrases most like the text (BM25 by MiniSearch), and each word's
+ * relevance weight for all phrases of the id together (Robertson & Spärck Jones, JASIS 27, 1976, formula F4 with 0.5).
  */
 export function createPhraseIndex(phrases: readonly { id: string; terms: readonly string[] }[]) {
   const search = new MiniSearch<{ id: number; text: string }>({
@@ -15,31 +21,51 @@ export function createPhraseIndex(phrases: readonly { id: string; terms: readonl
     processTerm: (term) => term,
     searchOptions: { bm25: { k: 1.2, b: 0.5, d: 0.5 } },
   })
-  phrases.forEach((p, id) => search.add({ id, text: p.terms.join(' ') }))
-  // What a text would score against itself: the sum of its terms' rarity.
-  const count = new Map<string, number>()
-  for (const p of phrases) for (const t of new Set(p.terms)) count.set(t, (count.get(t) ?? 0) + 1)
-  const rarity = (term: string) => Math.log(1 + (phrases.length + 0.5) / ((count.get(term) ?? 0) + 0.5))
-
-  return (terms: readonly string[]): Scored[] => {
-    const own = new Set(terms.filter((t) => count.has(t)))
-    if (!own.size) return []
-    let whole = 0
-    for (const t of new Set(terms)) whole += rarity(t)
-    const each = new Map<string, number[]>()
-    for (const hit of search.search([...own].join(' '), { tokenize: (t) => t.split(' ') })) {
-      const { id } = phrases[hit.id as number]!
-      const there = each.get(id)
-      if (there) there.push(hit.score)
-      else each.set(id, [hit.score])
+  phrases.forEach((p, id) => search.add({ id, text: [...new Set(p.terms)].join(' ') }))
+  const ids = [...new Set(phrases.map((p) => p.id))]
+  const all = new Map<string, number>()
+  const each = new Map(ids.map((id) => [id, { size: 0, terms: new Map<string, number>() }]))
+  for (const p of phrases) {
+    const own = each.get(p.id)!
+    own.size++
+    for (const term of new Set(p.terms)) {
+      all.set(term, (all.get(term) ?? 0) + 1)
+      own.terms.set(term, (own.terms.get(term) ?? 0) + 1)
     }
-    const scored = [...each].map(([id, scores]) => {
-      let sum = scores[0]!
+  }
+  const total = phrases.length
+  const rarity = (term: string) => Math.log(1 + (total + 0.5) / ((all.get(term) ?? 0) + 0.5))
+  const relevance = (term: string, id: string) => {
+    const own = each.get(id)!
+    const n = all.get(term) ?? 0
+    const r = own.terms.get(term) ?? 0
+    return Math.log(((r + 0.5) * (total - n - own.size + r + 0.5)) / ((own.size - r + 0.5) * (n - r + 0.5)))
+  }
+
+  return (terms: readonly string[]): Map<string, Likeness> => {
+    const result = new Map<string, Likeness>()
+    const said = [...new Set(terms)]
+    const known = said.filter((t) => all.has(t))
+    if (!known.length) return result
+    let whole = 0
+    for (const t of said) whole += rarity(t)
+    const scores = new Map<string, number[]>()
+    for (const hit of search.search(known.join(' '))) {
+      const { id } = phrases[hit.id as number]!
+      const there = scores.get(id)
+      if (there) there.push(hit.score)
+      else scores.set(id, [hit.score])
+    }
+    for (const id of ids) {
+      const own = scores.get(id) ?? []
+      let sum = own[0] ?? 0
       DAMPED.forEach((share, i) => {
-        sum += share * (scores[i + 1] ?? 0)
+        sum += share * (own[i + 1] ?? 0)
       })
-      return { id, score: Math.min(1, sum / (whole * 2)) }
-    })
-    return scored.sort((a, b) => b.score - a.score || (a.id < b.id ? -1 : 1))
+      let evidence = 0
+      for (const term of known) evidence += relevance(term, id)
+      result.set(id, { phrase: Math.min(1, sum / (whole * 2)), evidence })
+    }
+    return result
   }
 }

@@ -7,17 +7,26 @@ import { compileMeanings, type Meaning, weighMeanings } from './meanings.ts'
 import { createPhraseIndex } from './phrase-index.ts'
 import type { Scored, Understand, Understanding } from './types.ts'
 
-/** How much the meanings and the phrases count: 1 - (1 - a·meaning)(1 - b·phrase). Tuned on tests/words/tuning.json. */
-const OF_MEANING = 0.9
-const OF_PHRASE = 0.75
+/** What the three grounds count for; tuned on tests/words/tuning.json and, left out in turn, the phrases themselves. */
+const OF_MEANING = 2
+const OF_PHRASE = 2
+const OF_EVIDENCE = 0.5
+const MOST_SURE = 0.99
 /** A first one this sure and this far ahead of the second is taken without asking. */
 const SURE = 0.6
 const AHEAD = 0.12
-const CIRCUMSTANCE = 0.55
-/** Below this nothing was recognised. */
-const HEARD = 0.3
+const CIRCUMSTANCE = 0.6
+const OF_LIKE_CIRCUMSTANCE = 0.5
+/** From any of these on, something was recognised. */
+const HEARD_MEANING = 0.4
+const HEARD_PHRASE = 0.6
+const HEARD_EVIDENCE = 9
+/** A question ("how much is …") is a complaint only when its meaning is as plain as this. */
+const HEARD_ASKING = 0.6
+/** Flattens the scores: words that belong together are counted as if they were independent. */
+const FLATTEN = 0.5
 /** Offered to choose from down to this share of the first. */
-const OFFERED = 0.3
+const OFFERED = 0.002
 const MOST_OPTIONS = 4
 const MOST_TEXT = 2_000
 
@@ -35,36 +44,32 @@ export function createUnderstanding(
   const car = new Set(table.car)
   const lexicon = compileLexicon(words, texts(knowledge))
   const read = (text: string) => analyse(text, lexicon, fixed)
-  const complaints = matcher(knowledge.complaints, compileMeanings(table.complaints), read)
-  const circumstances = matcher(knowledge.circumstances, compileMeanings(table.circumstances), read)
+  const complaints = createGrounds(knowledge.complaints, compileMeanings(table.complaints), read)
+  const circumstances = createGrounds(knowledge.circumstances, compileMeanings(table.circumstances), read)
 
   return (text): Understanding => {
     const analysis = read(text.slice(0, MOST_TEXT))
-    const ranked = complaints(analysis)
+    const grounds = complaints(analysis)
+    const heard = strongest(grounds)
+    const domain = domainOf(analysis, heard, car)
+    const { negated } = analysis
+    if (domain !== 'in') return { complaints: [], circumstances: [], sure: false, options: [], domain, negated }
+    const ranked = rank(grounds)
     const first = ranked[0]
-    const score = first?.score ?? 0
-    const domain = domainOf(analysis, score, car)
-    if (domain !== 'in' || !first) {
-      return {
-        complaints: [],
-        circumstances: [],
-        sure: false,
-        options: domain === 'in' ? knowledge.complaints.slice(0, MOST_OPTIONS).map((c) => c.id) : [],
-        domain,
-        negated: analysis.negated,
-      }
-    }
-    const sure = score >= SURE && score - (ranked[1]?.score ?? 0) >= AHEAD
+    const plain = heard.meaning >= HEARD_MEANING || heard.evidence >= HEARD_EVIDENCE
     return {
-      complaints: score >= HEARD ? [first] : [],
-      circumstances: circumstances(analysis).filter((c) => c.score >= CIRCUMSTANCE),
-      sure,
+      complaints: first && plain ? [first] : [],
+      circumstances: circumstances(analysis)
+        .map((g) => ({ id: g.id, score: round(1 - (1 - g.meaning) * (1 - OF_LIKE_CIRCUMSTANCE * g.phrase)) }))
+        .filter((c) => c.score >= CIRCUMSTANCE)
+        .sort(byScore),
+      sure: plain && first !== undefined && first.score >= SURE && first.score - (ranked[1]?.score ?? 0) >= AHEAD,
       options: ranked
-        .filter((r) => r.score >= OFFERED * score)
+        .filter((r) => r.score >= OFFERED * (first?.score ?? 0))
         .slice(0, MOST_OPTIONS)
         .map((r) => r.id),
       domain,
-      negated: analysis.negated,
+      negated,
     }
   }
 }
@@ -77,7 +82,42 @@ function* texts(knowledge: Pick<Knowledge, 'complaints' | 'circumstances'>): Ite
   }
 }
 
-function matcher(files: Knowledge['circumstances'], meanings: Meaning[], read: (text: string) => Analysis) {
+const byScore = (a: Scored, b: Scored) => b.score - a.score || (a.id < b.id ? -1 : 1)
+
+/** The three grounds together as shares of 1. */
+function rank(grounds: readonly Grounds[]): Scored[] {
+  const weights = grounds.map((g) => ({
+    id: g.id,
+    weight:
+      -OF_MEANING * Math.log(1 - Math.min(MOST_SURE, g.meaning)) + OF_PHRASE * g.phrase + OF_EVIDENCE * g.evidence,
+  }))
+  const most = Math.max(...weights.map((w) => w.weight))
+  const shares = weights.map((w) => ({ id: w.id, share: Math.exp(FLATTEN * (w.weight - most)) }))
+  const whole = shares.reduce((sum, s) => sum + s.share, 0)
+  return shares.map((s) => ({ id: s.id, score: round(s.share / whole) })).sort(byScore)
+}
+
+function strongest(grounds: readonly Grounds[]): Omit<Grounds, 'id'> {
+  return {
+    meaning: Math.max(0, ...grounds.map((g) => g.meaning)),
+    phrase: Math.max(0, ...grounds.map((g) => g.phrase)),
+    evidence: Math.max(0, ...grounds.map((g) => g.evidence)),
+  }
+}
+
+/** What speaks for one id, before it is put together. */
+export interface Grounds {
+  id: string
+  meaning: number
+  phrase: number
+  evidence: number
+}
+
+export function createGrounds(
+  files: Knowledge['circumstances'],
+  meanings: Meaning[],
+  read: (text: string) => Analysis,
+): (analysis: Analysis) => Grounds[] {
   const ids = new Set(files.map((f) => f.id))
   const known = meanings.filter((m) => ids.has(m.id))
   const phrases = createPhraseIndex(
@@ -88,31 +128,41 @@ function matcher(files: Knowledge['circumstances'], meanings: Meaning[], read: (
       })),
     ),
   )
-  return (analysis: Analysis): Scored[] => {
+  return (analysis) => {
     const meant = weighMeanings(analysis, known)
-    const alike = new Map(phrases(terms(analysis)).map((s) => [s.id, s.score]))
-    return [...new Set([...meant.keys(), ...alike.keys()])]
-      .map((id) => ({
-        id,
-        score: round(1 - (1 - OF_MEANING * (meant.get(id) ?? 0)) * (1 - OF_PHRASE * (alike.get(id) ?? 0))),
-      }))
-      .filter((s) => s.score > 0)
-      .sort((a, b) => b.score - a.score || (a.id < b.id ? -1 : 1))
+    const alike = phrases(terms(analysis))
+    return files.map(({ id }) => ({
+      id,
+      meaning: meant.get(id) ?? 0,
+      phrase: alike.get(id)?.phrase ?? 0,
+      evidence: alike.get(id)?.evidence ?? 0,
+    }))
   }
 }
 
-const terms = (analysis: Analysis) => analysis.clauses.flatMap((c) => c.terms)
+/** Concepts, stems, and pairs of stems that stand side by side. */
+function terms(analysis: Analysis): string[] {
+  const found = new Set<string>()
+  for (const clause of analysis.clauses) {
+    for (const term of clause.terms) found.add(term)
+    const stems = clause.terms.filter((t) => !t.startsWith('#'))
+    for (let i = 0; i + 1 < stems.length; i++) found.add(`${stems[i]}_${stems[i + 1]}`)
+  }
+  return [...found]
+}
+
 const round = (n: number) => Math.round(n * 1000) / 1000
 
-/** Is this about such a car at all? */
-function domainOf(analysis: Analysis, score: number, car: ReadonlySet<string>): Understanding['domain'] {
+/** Is this about such a car at all? `heard`: the strongest of each ground. */
+function domainOf(analysis: Analysis, heard: Omit<Grounds, 'id'>, car: ReadonlySet<string>): Understanding['domain'] {
   const concepts = new Set(analysis.clauses.flatMap((c) => [...c.concepts]))
   const named = concepts.has('golfcar')
+  const part = concepts.has('pedal') || concepts.has('solenoid')
   if (analysis.fuel > 0) return 'out'
-  if (analysis.other > 0 && !named && !concepts.has('solenoid') && !concepts.has('pedal')) return 'out'
-  if (analysis.asking > 0 && score < 0.7) return 'out'
-  if (score >= HEARD) return 'in'
+  if (analysis.other > 0 && !named && !part) return 'out'
+  if (analysis.asking > 0 && heard.meaning < HEARD_ASKING) return 'out'
+  if (named || part) return 'in'
+  if (heard.meaning >= HEARD_MEANING || heard.phrase >= HEARD_PHRASE || heard.evidence >= HEARD_EVIDENCE) return 'in'
   if (analysis.vague > 0 && ([...car].some((c) => concepts.has(c)) || analysis.words <= 4)) return 'in'
-  if (named && analysis.asking === 0) return 'in'
-  return analysis.words === 0 || analysis.small > 0 || analysis.words <= 3 ? 'unsure' : 'out'
+  return analysis.words <= 3 || analysis.small > 0 ? 'unsure' : 'out'
 }
