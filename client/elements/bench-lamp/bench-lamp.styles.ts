@@ -2,8 +2,8 @@ import { css } from 'lit'
 
 export const benchLampStyles = css`
   :host {
-    display: block;
-    contain: layout style;
+    display: flex;
+    flex-direction: column;
     max-inline-size: 31em;
   }
   :host([layout='full']) {
@@ -12,7 +12,9 @@ export const benchLampStyles = css`
   /* Whatever the page says to everything, it ends here. */
   .frame {
     all: initial;
-    display: block;
+    display: flex;
+    flex-direction: column;
+    flex: 1;
     color-scheme: inherit;
     container-type: inline-size;
     font-family: var(--bl-font);
@@ -50,6 +52,7 @@ export const benchLampStyles = css`
     position: relative;
     display: flex;
     flex-direction: column;
+    flex: 1;
     border-block-start: 0;
     border-start-start-radius: 0;
     border-start-end-radius: 0;
@@ -192,7 +195,7 @@ export const benchLampStyles = css`
   /* Full: the bench. */
   .bench {
     background: var(--bl-bench);
-    min-block-size: 100%;
+    flex: 1;
     padding: 0 22px 28px;
   }
   .head {
@@ -318,7 +321,7 @@ export const benchLampStyles = css`
   .lamp.top {
     display: none;
   }
-  .by {
+  .more {
     display: none;
   }
 
@@ -381,14 +384,21 @@ export const benchLampStyles = css`
     .boxes .optional {
       display: none;
     }
+    .acts {
+      display: contents;
+    }
     .acts button {
+      order: 2;
+      flex: 1 1 auto;
       padding-inline: 12px;
     }
-    .acts .optional {
-      display: none;
-    }
-    .by {
+    .acts .more {
       display: block;
+      order: 1;
+      flex: none;
+    }
+    .acts:not(.all) :not(.more) {
+      display: none;
     }
     .grid,
     .grid.begin {

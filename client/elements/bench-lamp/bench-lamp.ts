@@ -92,6 +92,7 @@ export class BenchLamp extends LitElement {
   @state() private intake: 'unasked' | 'open' | 'done' = 'unasked'
   @state() private begin?: { tag?: string; code?: string }
   @state() private spoken = ''
+  @state() private menu = false
 
   #connection?: Connection
   #key = ''
@@ -492,9 +493,10 @@ export class BenchLamp extends LitElement {
         ${working ? this.#boxes() : nothing}
         ${
           working
-            ? html`<div class="acts no-print">
+            ? html`<div class="acts no-print ${this.menu ? 'all' : ''}">
+              <button class="more" aria-expanded=${this.menu} @click=${() => (this.menu = !this.menu)}>${t(this.menu ? 'less' : 'more')}</button>
               ${this.intake === 'open' ? nothing : html`<button @click=${this.#openIntake}>${t('car')}</button>`}
-              <button class="optional" @click=${() => print()}>${t('print')}</button>
+              <button @click=${() => print()}>${t('print')}</button>
               <button @click=${() => this.startOver()}>${t('new-job')}</button></div>`
             : nothing
         }
@@ -560,6 +562,7 @@ export class BenchLamp extends LitElement {
   }
 
   #openIntake = () => {
+    this.menu = false
     this.intake = 'open'
     void this.updateComplete.then(() => this.#focusNext())
   }

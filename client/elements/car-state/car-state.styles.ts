@@ -16,8 +16,8 @@ export const carStateStyles = css`
     min-block-size: 44px;
     border: 1px solid var(--bl-line);
     border-radius: 22px;
-    padding-inline: 15px 5px;
-    font-size: 0.93em;
+    padding-inline: 13px 3px;
+    font-size: 0.91em;
     gap: 2px;
     background: var(--bl-card);
   }
@@ -38,10 +38,11 @@ export const carStateStyles = css`
     background: transparent;
     inline-size: auto;
     min-block-size: 42px;
-    padding: 0 6px;
+    padding: 0 4px;
     font-weight: 640;
     outline: none !important;
     max-inline-size: 12em;
+    field-sizing: content;
   }
   option {
     background: Canvas;

@@ -109,9 +109,42 @@ export const cautionStyles = css`
     inline-size: 100%;
     min-block-size: 60px;
   }
-  @container (max-width: 460px) {
+  .fold {
+    display: none;
+  }
+  @container (max-width: 560px) {
     article.closed {
-      grid-template-columns: minmax(0, 1fr);
+      grid-template-columns: minmax(0, 1fr) auto;
+      align-items: center;
+    }
+    .closed .text {
+      grid-row: 2;
+      grid-column: 1 / -1;
+    }
+    .fold {
+      display: block;
+      min-block-size: 44px;
+      margin-block: -9px;
+    }
+    article.folded {
+      grid-template-columns: auto minmax(0, 1fr) auto;
+      padding-block: 10px;
+      gap: 12px;
+    }
+    .folded .word {
+      font-size: 0.86em;
+    }
+    .folded .text {
+      grid-row: auto;
+      grid-column: auto;
+    }
+    .folded .text ul {
+      display: none;
+    }
+  }
+  @media print {
+    .folded .text ul {
+      display: inline !important;
     }
   }
 `

@@ -1,5 +1,5 @@
 import { html, nothing } from 'lit'
-import { property } from 'lit/decorators.js'
+import { property, state } from 'lit/decorators.js'
 import type { CautionBody } from '../../../rules/protocol/index.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
@@ -21,11 +21,14 @@ export class Caution extends Part {
   @property({ type: Boolean }) band = false
   @property({ attribute: false }) problem?: Problem
   @property({ type: Boolean }) waiting = false
+  @state() private unfolded = false
 
   override render() {
     const { id, signal, hazard, act, acknowledge, acknowledged } = this.caution
     const open = acknowledge && !acknowledged && !this.band
-    return html`<article part="caution" class=${open ? 'open' : 'closed'}>
+    // Once acknowledged it takes one line where there is little room; a tap shows the rest again.
+    const folds = !open && acknowledged
+    return html`<article part="caution" class="${open ? 'open' : 'closed'} ${folds && !this.unfolded ? 'folded' : ''}">
       <span class="word ${signal}" part="signal-word">
         ${
           // ANSI Z535.4: the safety alert symbol goes with every word but NOTICE, which is about things only.
@@ -37,6 +40,7 @@ export class Caution extends Part {
         <p tabindex=${open ? '-1' : nothing} ?data-next=${open}>${hazard}</p>
         <ul>${act.map((a) => html`<li>${a}</li>`)}</ul>
       </div>
+      ${folds ? html`<button class="quiet fold no-print" aria-expanded=${this.unfolded} @click=${() => (this.unfolded = !this.unfolded)}>${this.t(this.unfolded ? 'hide' : 'read')}</button>` : nothing}
       ${
         open
           ? html`<div class="do no-print">

@@ -84,11 +84,19 @@ export const checkStyles = css`
   .how.one li::before {
     content: none;
   }
+  .figures {
+    display: grid;
+    grid-template-columns: repeat(auto-fit, minmax(min(100%, 14em), 1fr));
+    gap: 12px;
+    margin-block-start: 16px;
+    align-items: stretch;
+  }
+  .figures > :only-child {
+    max-inline-size: 34em;
+  }
   .leads {
     display: grid;
-    gap: 0;
-    margin-block-start: 16px;
-    max-inline-size: 34em;
+    align-content: space-evenly;
     border: 1px solid var(--bl-line);
     border-radius: 12px;
     background: var(--bl-stub);
@@ -96,7 +104,7 @@ export const checkStyles = css`
   }
   .leads > div {
     display: grid;
-    grid-template-columns: 58px 5.4em minmax(0, 1fr);
+    grid-template-columns: 48px 4.6em minmax(0, 1fr);
     gap: 10px;
     align-items: center;
     padding-block: 9px;
@@ -105,8 +113,8 @@ export const checkStyles = css`
     border-block-start: 1px solid var(--bl-line);
   }
   .leads svg {
-    inline-size: 58px;
-    block-size: 18px;
+    inline-size: 48px;
+    block-size: 16px;
   }
   :dir(rtl) .leads svg {
     transform: scaleX(-1);
@@ -190,6 +198,9 @@ export const checkStyles = css`
   .alt button {
     border-color: var(--bl-line);
   }
+  .more {
+    display: none;
+  }
   .words {
     display: flex;
     gap: 8px;
@@ -254,23 +265,40 @@ export const checkStyles = css`
     .keys.short {
       grid-template-columns: 1fr 1fr;
     }
-    .keys.short button {
+    .keys.tiny {
+      grid-template-columns: repeat(3, 1fr);
+    }
+    .keys.short button,
+    .keys.tiny button {
       padding-inline: 13px;
+      line-height: 1.15;
     }
     .keys.short button:last-child:nth-child(odd) {
       grid-column: 1 / -1;
     }
     .alt {
-      gap: 6px;
+      gap: 7px;
     }
     .alt button {
       padding-inline: 11px;
       flex: 1 1 auto;
     }
+    .alt .more {
+      display: block;
+    }
+    .alt:not(.all) .extra {
+      display: none;
+    }
   }
   @container (min-width: 561px) {
     .keys.short {
-      grid-template-columns: repeat(auto-fit, minmax(13em, 1fr));
+      grid-template-columns: 1fr 1fr;
+    }
+    .keys.three {
+      grid-template-columns: repeat(3, 1fr);
+    }
+    .keys.tiny {
+      grid-template-columns: repeat(3, 1fr);
     }
   }
   /* Zoomed far in there is no room for both: then everything scrolls. */

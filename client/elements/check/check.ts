@@ -32,6 +32,8 @@ export class Check extends Part {
   @state() private choosing = false
   @state() private showWhy = true
   @state() private plain = false
+  @state() private more = false
+  @state() private typedNumber?: number
 
   override willUpdate(changed: Map<string, unknown>) {
     const before = changed.get('ask') as AskBody | undefined
@@ -39,8 +41,12 @@ export class Check extends Part {
       this.words = ''
       this.choosing = false
       this.plain = false
+      this.more = false
+      this.typedNumber = undefined
     }
     if (changed.has('why')) this.showWhy = true
+    // The dial is drawn on top of a question that can be read and answered without it.
+    if (this.ask.reading?.expected && this.technician) void import('../dial/dial.ts')
   }
 
   override focusNext() {
@@ -60,7 +66,7 @@ export class Check extends Part {
         ${ask.hint ? html`<p class="hint">${ask.hint}</p>` : nothing}
         ${this.setUp()}
         ${ask.how.length > 0 ? html`<ol class="how ${ask.how.length === 1 ? 'one' : ''}">${ask.how.map((h) => html`<li>${h}</li>`)}</ol>` : nothing}
-        ${this.leads()}
+        ${this.figures()}
         ${ask.good && this.technician ? html`<p class="good"><b>${this.t('good')}</b> ${ask.good}</p>` : nothing}
       </div>
       <div class="answer no-print">
@@ -100,6 +106,14 @@ export class Check extends Part {
     </section>`
   }
 
+  private figures() {
+    const { reading } = this.ask
+    const dial = reading?.expected && this.technician && !this.plain
+    const leads = this.leads()
+    if (!dial && leads === nothing) return nothing
+    return html`<div class="figures">${leads}${dial ? html`<bl-dial .t=${this.t} .reading=${reading} .value=${this.typedNumber}></bl-dial>` : nothing}</div>`
+  }
+
   private leads() {
     const { probes, tools, reading } = this.ask
     if (!probes) return nothing
@@ -125,7 +139,7 @@ export class Check extends Part {
       return html`<bl-row-entry .t=${this.t} .row=${ask.row} .problem=${this.problem} ?waiting=${this.waiting !== undefined}></bl-row-entry>`
     }
     if (ask.reading && this.technician && !this.plain) {
-      return html`<bl-reading .t=${this.t} .check=${ask.check} .reading=${ask.reading} ?invalid=${this.problem !== undefined} ?waiting=${this.waiting !== undefined}></bl-reading>`
+      return html`<bl-reading @bl-typed=${(e: CustomEvent<number | undefined>) => (this.typedNumber = e.detail)} .t=${this.t} .check=${ask.check} .reading=${ask.reading} ?invalid=${this.problem !== undefined} ?waiting=${this.waiting !== undefined}></bl-reading>`
     }
     return this.keys()
   }
@@ -137,8 +151,9 @@ export class Check extends Part {
     const offered = technician
       ? known
       : [...known, unsure ?? { id: DONT_KNOW, label: this.t('not-sure'), small: undefined }]
-    const short = offered.every((o) => o.label.length <= 22 && !o.small)
-    return html`<div class="keys ${short ? 'short' : ''}" role="group" aria-label=${ask.title} part="answers"
+    const longest = Math.max(...offered.map((o) => (o.small ? 99 : o.label.length)))
+    const shape = longest <= 8 && offered.length > 2 ? 'tiny' : longest <= 22 ? 'short' : ''
+    return html`<div class="keys ${shape} ${offered.length % 3 === 0 ? 'three' : ''}" role="group" aria-label=${ask.title} part="answers"
       aria-describedby=${this.problem ? 'problem' : nothing} @keydown=${this.arrows}>
       ${offered.map(
         (
@@ -166,16 +181,17 @@ export class Check extends Part {
           @input=${(e: Event) => (this.words = (e.target as HTMLInputElement).value)} />
         <button aria-disabled=${this.waiting !== undefined}>${this.t('say-send-short')}</button></form>`
     }
-    return html`<div class="alt">
+    return html`<div class="alt ${this.more ? 'all' : ''}">
       <button aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('dont-know')}</button>
-      ${ask.way === 'ask' ? nothing : html`<button aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('cant-reach')}</button>`}
+      ${ask.way === 'ask' ? nothing : html`<button class="extra" aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('cant-reach')}</button>`}
       ${
         ask.reading && !ask.row && ask.outcomes.some((o) => o.id !== DONT_KNOW)
-          ? html`<button aria-pressed=${this.plain} @click=${() => (this.plain = !this.plain)}>${this.t(this.plain ? 'by-number' : 'no-number')}</button>`
+          ? html`<button class="extra" aria-pressed=${this.plain} @click=${() => (this.plain = !this.plain)}>${this.t(this.plain ? 'by-number' : 'no-number')}</button>`
           : nothing
       }
-      ${ask.others.length > 0 || ask.picked ? html`<button aria-expanded=${this.choosing} @click=${() => (this.choosing = !this.choosing)}>${this.t('other-check')}</button>` : nothing}
-      <button aria-expanded=${this.why !== undefined && this.showWhy} @click=${this.askWhy}>${this.t('why-this')}</button>
+      ${ask.others.length > 0 || ask.picked ? html`<button class="extra" aria-expanded=${this.choosing} @click=${() => (this.choosing = !this.choosing)}>${this.t('other-check')}</button>` : nothing}
+      <button class="extra" aria-expanded=${this.why !== undefined && this.showWhy} @click=${this.askWhy}>${this.t('why-this')}</button>
+      <button class="more" aria-expanded=${this.more} @click=${() => (this.more = !this.more)}>${this.t(this.more ? 'less' : 'more')}</button>
     </div>`
   }
 

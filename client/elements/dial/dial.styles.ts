@@ -3,22 +3,22 @@ import { css } from 'lit'
 export const dialStyles = css`
   :host {
     display: block;
-    max-inline-size: 330px;
-    margin-block-end: 10px;
+    border: 1px solid var(--bl-line);
+    border-radius: 12px;
+    background: var(--bl-stub);
+    padding: 4px 8px 0;
   }
   svg {
     display: block;
     inline-size: 100%;
+    max-inline-size: 300px;
     block-size: auto;
+    margin-inline: auto;
   }
   text {
     font-family: var(--bl-font-numbers);
     font-size: 11.5px;
     fill: var(--bl-soft);
-  }
-  .face {
-    fill: var(--bl-stub);
-    stroke: var(--bl-line);
   }
   .scale {
     stroke: var(--bl-ink);

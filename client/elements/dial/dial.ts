@@ -33,8 +33,7 @@ export class Dial extends LitElement {
     const arc = (a: number, b: number, radius: number) => `M${at(a, radius)}A${radius} ${radius} 0 0 1 ${at(b, radius)}`
     const { expected } = reading
     const format = new Intl.NumberFormat(this.t('locale'), { maximumSignificantDigits: 4 })
-    return html`<svg viewBox="14 8 272 126" aria-hidden="true" stroke-linecap="round">
-      <rect class="face" x="14.5" y="8.5" width="271" height="125" rx="12"/>
+    return html`<svg viewBox="44 12 212 122" aria-hidden="true" stroke-linecap="round">
       ${expected ? svg`<path class="sound" stroke-width="13" stroke-linecap="butt" opacity=".85" d=${arc(angle(expected.low), angle(expected.high), RADIUS - 9)}/>` : nothing}
       <path class="scale" stroke-width="1.8" d=${arc(-HALF, HALF, RADIUS)}/>
       ${ticks(from, to).map((v) => {

@@ -9,15 +9,22 @@ export function ticks(from: number, to: number, count = 5): number[] {
   return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => Number(((first + i) * step).toPrecision(12)))
 }
 
-/** The part of an instrument's range worth drawing: what is expected and what faults give, with some room, within min–max. */
+/**
+ * The part of an instrument's range worth drawing: what is expected and what faults near it give, with some room, within
+ * min–max. A fault that reads far away ("nothing at all") would squeeze all else together: it shows at the end of the scale.
+ */
 export function window(reading: {
   min: number
   max: number
   expected?: { low: number; high: number }
   ifFault: { value: number }[]
 }): { from: number; to: number } {
-  const marks = [...reading.ifFault.map((f) => f.value)]
-  if (reading.expected) marks.push(reading.expected.low, reading.expected.high)
+  const { expected } = reading
+  const near = expected ? Math.max(4 * (expected.high - expected.low), 0.15 * Math.abs(expected.high)) : Infinity
+  const marks = reading.ifFault
+    .map((f) => f.value)
+    .filter((v) => !expected || (v >= expected.low - near && v <= expected.high + near))
+  if (expected) marks.push(expected.low, expected.high)
   if (marks.length === 0) return { from: reading.min, to: reading.max }
   const [low, high] = [Math.min(...marks), Math.max(...marks)]
   const room = Math.max((high - low) * 0.3, Math.abs(high) * 0.04, 1e-9)

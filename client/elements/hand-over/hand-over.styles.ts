@@ -74,7 +74,10 @@ export const handOverStyles = css`
     gap: 8px;
     flex-wrap: wrap;
   }
-  @container (max-width: 380px) {
+  @container (max-width: 400px) {
+    form > div {
+      flex-direction: column;
+    }
     .code {
       font-size: 1.7em;
     }

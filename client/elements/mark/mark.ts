@@ -17,22 +17,23 @@ export class Mark extends LitElement {
 
   override render() {
     const b = Math.min(1, Math.max(0, this.brightness))
-    const rays = [-150, -105, -75, -30, 30, 150].map((a) => {
+    const rays = [-160, -118, -90, -62, -20].map((a) => {
       const [x, y] = [Math.cos((a * Math.PI) / 180), Math.sin((a * Math.PI) / 180)]
-      return svg`<path d="M${20 + 15 * x} ${25 + 15 * y}L${20 + 20 * x} ${25 + 20 * y}"/>`
+      return svg`<path d="M${(22 + 19.5 * x).toFixed(1)} ${(22 + 19.5 * y).toFixed(1)}L${(22 + 24 * x).toFixed(1)} ${(22 + 24 * y).toFixed(1)}"/>`
     })
-    return html`<svg viewBox="0 0 40 76" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="2" stroke-linecap="round" stroke-linejoin="round">
-      <defs><radialGradient id="g" class="glow"><stop offset="0" stop-opacity=".95"/><stop offset=".45" stop-opacity=".5"/><stop offset="1" stop-opacity="0"/></radialGradient></defs>
-      <circle class="glow" cx="20" cy="25" r="27" fill="url(#g)" stroke="none" opacity=${b * 0.8}/>
-      <g class="ray" stroke="var(--bl-lamp)" opacity=${b > 0.55 ? (b - 0.55) / 0.45 : 0}>${rays}</g>
-      <path d="M20 9C20 3 24 2 28 3s7 0 8-2" />
-      <rect x="10.5" y="9" width="19" height="36" rx="9.5" fill="var(--bl-card)" fill-opacity=".55"/>
-      <circle class="lit" cx="20" cy="24" r="6.6" stroke="none" opacity=${0.06 + b * 0.94}/>
-      <circle cx="20" cy="24" r="6.6" stroke-width="1.6"/>
-      <path class="filament" d="M17.2 25.5l1.5-3 1.3 3 1.3-3 1.5 3" stroke-width="1.2" opacity=${0.35 + b * 0.65}/>
-      <path d="M17.5 31h5v5h-5zM20 36v9" stroke-width="1.6"/>
-      <path d="M14.5 45h11l-2 6h-7z" fill="currentColor"/>
-      <path d="M20 51v16" stroke-width="3"/><path d="M20 67v7" stroke-width="1.6"/>
+    // A clear handle with the bulb in it, a ferrule, a probe; the lead with the clip leaves to the side.
+    return html`<svg viewBox="0 0 44 74" aria-hidden="true" fill="none" stroke="currentColor" stroke-width="2.2" stroke-linecap="round" stroke-linejoin="round">
+      <defs><radialGradient id="g" class="glow"><stop offset="0" stop-opacity=".95"/><stop offset=".5" stop-opacity=".45"/><stop offset="1" stop-opacity="0"/></radialGradient></defs>
+      <circle class="glow" cx="22" cy="22" r="31" fill="url(#g)" stroke="none" opacity=${b * 0.85}/>
+      <g class="ray" stroke="var(--bl-lamp)" opacity=${b > 0.6 ? (b - 0.6) / 0.4 : 0}>${rays}</g>
+      <path d="M33 14c4-1 6 1 6 5v9c0 4 1 6 4 7" stroke-width="2"/>
+      <path d="M22 7c-7.5 0-13 5.6-13 13v19c0 3 2 5 5 5h16c3 0 5-2 5-5V20C35 12.6 29.5 7 22 7z" fill="var(--bl-card)"/>
+      <circle class="lit" cx="22" cy="21" r="9" stroke="none" opacity=${0.08 + b * 0.92}/>
+      <circle cx="22" cy="21" r="9" stroke-width="1.8"/>
+      <path class="filament" d="M18 23l2-4.5 2 4.5 2-4.5 2 4.5" stroke-width="1.5" opacity=${0.45 + b * 0.55}/>
+      <path d="M18.5 30v5.5h7V30" stroke-width="1.8"/><path d="M22 36v8" stroke-width="1.8"/>
+      <path d="M16 44h12l-2.5 7h-7z" fill="currentColor"/>
+      <path d="M22 51v13" stroke-width="3.6"/><path d="M22 64v8" stroke-width="1.8"/>
     </svg>`
   }
 }

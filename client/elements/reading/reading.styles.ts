@@ -63,9 +63,5 @@ export const readingStyles = css`
       min-inline-size: 104px;
       padding-inline: 14px;
     }
-    bl-dial {
-      max-inline-size: 250px;
-      margin-inline: auto;
-    }
   }
 `

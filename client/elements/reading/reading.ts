@@ -7,8 +7,9 @@ import { answerOf, plainNumber } from './parse.ts'
 import { readingStyles } from './reading.styles.ts'
 
 /**
- * Entry of one reading, with a dial that shows where it lies between what a sound car and what a fault would give.
+ * Entry of one reading, with what a sound car and what a fault would give in words.
  *
+ * @event {CustomEvent<number | undefined>} bl-typed - What stands in the field, where it is a plain number.
  * @csspart reading - The field with its unit.
  */
 export class ReadingEntry extends Part {
@@ -24,20 +25,14 @@ export class ReadingEntry extends Part {
     if (changed.has('check')) this.typed = ''
   }
 
-  override firstUpdated() {
-    // The dial is drawn on top of a question that can be read and answered without it.
-    void import('../dial/dial.ts')
-  }
-
   override render() {
-    const { unit, expected } = this.reading
+    const { unit } = this.reading
     return html`
-      ${expected ? html`<bl-dial .t=${this.t} .reading=${this.reading} .value=${plainNumber(this.typed)}></bl-dial>` : nothing}
       <form @submit=${this.submit}>
         <label class="field ${this.invalid ? 'invalid' : ''}" part="reading">
           <input data-next inputmode="decimal" enterkeyhint="send" autocomplete="off" maxlength="60" .value=${this.typed}
             aria-label=${this.t('reading-in', { unit })} aria-describedby="band" aria-invalid=${this.invalid}
-            @input=${(e: Event) => (this.typed = (e.target as HTMLInputElement).value)} @keydown=${this.step} />
+            @input=${(e: Event) => this.type((e.target as HTMLInputElement).value)} @keydown=${this.step} />
           <span class="unit" aria-hidden="true">${unit}</span>
         </label>
         <button class="main" aria-disabled=${this.waiting}>${this.t('record')}</button>
@@ -71,13 +66,18 @@ export class ReadingEntry extends Part {
     return new Intl.NumberFormat(this.t('locale'), { maximumFractionDigits: decimals(this.reading.step) }).format(n)
   }
 
+  private type(typed: string) {
+    this.typed = typed
+    this.dispatchEvent(new CustomEvent('bl-typed', { detail: plainNumber(typed) }))
+  }
+
   private step = (e: KeyboardEvent) => {
     const direction = { ArrowUp: 1, ArrowDown: -1 }[e.key]
     const value = plainNumber(this.typed)
     if (!direction || value === undefined) return
     e.preventDefault()
     const { step, min, max } = this.reading
-    this.typed = Math.min(max, Math.max(min, value + direction * step)).toFixed(decimals(step))
+    this.type(Math.min(max, Math.max(min, value + direction * step)).toFixed(decimals(step)))
   }
 
   private submit = (e: Event) => {

@@ -50,6 +50,8 @@ export const trailStyles = css`
     padding: 7px 9px;
     margin-inline: -9px;
     display: block;
+    font-size: 0.94em;
+    line-height: 1.25;
   }
   .q {
     display: block;
