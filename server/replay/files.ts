@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs'
+import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { type Transcript, transcript } from '../../rules/protocol/transcript.ts'
@@ -9,8 +9,9 @@ export const TRANSCRIPTS_FOLDER = fileURLToPath(new URL('../../transcripts-demo'
 
 export type ReadTranscript = { file: string; transcript: Transcript } | { file: string; problems: Problem[] }
 
-/** Every *.json of a folder, in order of name; what is wrong with one is said, not thrown. */
+/** Every *.json of a folder, in order of name; what is wrong with one is said, not thrown. No folder: none. */
 export function readTranscripts(folder = TRANSCRIPTS_FOLDER): ReadTranscript[] {
+  if (!existsSync(folder)) return []
   return readdirSync(folder)
     .filter((name) => name.endsWith('.json'))
     .sort()

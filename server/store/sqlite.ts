@@ -1,4 +1,4 @@
-import { chmodSync, mkdirSync } from 'node:fs'
+import { chmodSync, closeSync, mkdirSync, openSync } from 'node:fs'
 import { join } from 'node:path'
 import canonicalize from 'canonicalize'
 import Database from 'libsql'
@@ -54,9 +54,10 @@ export class SqliteStore implements Store {
   static inFolder(folder: string, at: string): SqliteStore {
     mkdirSync(folder, { recursive: true, mode: 0o700 })
     const file = join(folder, DATABASE_FILE)
-    const store = new SqliteStore(file, at)
+    // Made before it is opened: the log beside it takes its permissions from it.
+    closeSync(openSync(file, 'a', 0o600))
     chmodSync(file, 0o600)
-    return store
+    return new SqliteStore(file, at)
   }
 
   #migrate(migrations: readonly Migration[], at: string) {

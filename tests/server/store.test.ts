@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs'
+import { chmodSync, readdirSync, readFileSync, statSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'libsql'
 import { afterAll, describe, expect, it } from 'vitest'
@@ -193,6 +193,16 @@ describe('the SQLite store', () => {
     expect(record?.words).toEqual({})
     expect(record?.events).toHaveLength(2)
     expect(await store.repliesTo(key, message('a'))).toEqual({})
+    await store.close()
+  })
+
+  it("is its owner's alone, also in a folder that others may read", async () => {
+    const folder = temporaryFolder()
+    chmodSync(folder, 0o755)
+    const store = await withCase(SqliteStore.inFolder(folder, AT))
+    const files = readdirSync(folder)
+    expect(files).toContain(DATABASE_FILE)
+    for (const file of files) expect([file, statSync(join(folder, file)).mode & 0o077]).toEqual([file, 0])
     await store.close()
   })
 
