@@ -1,7 +1,7 @@
 import { createConversation } from '../../rules/conversation/index.ts'
-import { compile } from '../../rules/reasoning/compile.ts'
 import { hashOf } from '../../rules/reasoning/hash.ts'
 import { parseKnowledge } from '../../rules/schema/parse.ts'
+import { compiledOf } from './cache.ts'
 import { KNOWLEDGE_FOLDER, readKnowledgeFiles } from './load.ts'
 import type { Loaded } from './loader.ts'
 
@@ -21,5 +21,5 @@ export async function loadConversation(folder = KNOWLEDGE_FOLDER): Promise<Loade
   }
   const { knowledge, problems } = parseKnowledge(files)
   if (!knowledge) return { problems }
-  return { conversation: createConversation(await compile(knowledge, hashOf(files)), knowledge), problems: [] }
+  return { conversation: createConversation(await compiledOf(knowledge, hashOf(files)), knowledge), problems: [] }
 }
