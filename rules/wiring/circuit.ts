@@ -1,6 +1,7 @@
 import type { CarFacts } from '../schema/car.ts'
 import { near, WiringError } from './errors.ts'
 import { conductorOhms } from './gauge.ts'
+import { Kept } from './kept.ts'
 import type {
   Change,
   ControllerOutput,
@@ -74,7 +75,7 @@ export interface Motor {
   armature: Branch | undefined
   field: Branch | undefined
   excitation: 'series' | 'separate'
-  /** load current, A, at the field current `fieldAmps` (series: at itself); undefined = stalled */
+  /** load current, A; with a separate field, at the field current `fieldAmps`; undefined = stalled */
   amps: number | undefined
   fieldAmps: number
   turns: number
@@ -141,15 +142,12 @@ interface Prepared {
   ids: Set<string>
 }
 
-const prepared = new WeakMap<Netlist, Map<string, Prepared>>()
+const preparedCars = new Kept<Prepared>(64)
 
-function prepare(netlist: Netlist, facts: WiringFacts): Prepared {
-  const key = JSON.stringify(facts)
-  let byFacts = prepared.get(netlist)
-  if (!byFacts) prepared.set(netlist, (byFacts = new Map()))
-  const known = byFacts.get(key)
-  if (known) return known
-  if (byFacts.size > 64) byFacts.clear()
+const prepare = (netlist: Netlist, facts: WiringFacts): Prepared =>
+  preparedCars.get(netlist, JSON.stringify(facts), () => prepared(netlist, facts))
+
+function prepared(netlist: Netlist, facts: WiringFacts): Prepared {
   const all: WiringFacts = { ...(netlist.facts as WiringFacts), ...withoutUnknown(facts) }
   const packVolts = Number(all.packVolts)
   const volts = all.measuredPackVolts
@@ -165,9 +163,7 @@ function prepare(netlist: Netlist, facts: WiringFacts): Prepared {
     )
   }
   const parts = netlist.parts.filter((p) => p.when === undefined || factsHold(p.when, all))
-  const made: Prepared = { netlist, facts: all, packVolts, parts, ids: new Set(parts.map((p) => p.id)) }
-  byFacts.set(key, made)
-  return made
+  return { netlist, facts: all, packVolts, parts, ids: new Set(parts.map((p) => p.id)) }
 }
 
 function withoutUnknown(facts: WiringFacts): WiringFacts {
@@ -240,6 +236,16 @@ export function hasPartsFor(netlist: Netlist, facts: WiringFacts, cause: string)
   )
 }
 
+/** Where probes can go, what can be lifted, bridged or clamped on this car: node names, part ids and pieces of parts. */
+export function placesOf(
+  netlist: Netlist,
+  facts: WiringFacts = {},
+): { nodes: string[]; parts: string[]; pieces: string[] } {
+  const circuit = buildCircuit(netlist, facts)
+  const pieces = new Builder(prepare(netlist, facts), completeState(netlist, {}), undefined).pieces()
+  return { nodes: [...circuit.nodes], parts: [...prepare(netlist, facts).ids], pieces }
+}
+
 function changeOf(car: Prepared, cause: string | undefined): Change | undefined {
   if (cause === undefined) return undefined
   const change = car.netlist.change.get(cause)
@@ -269,13 +275,26 @@ function listed(names: string): string {
 }
 
 const EXTRA = new Set(['lifted', 'bridged', 'jumpers'])
+/** Car states that some circuit knows; where one has no part in a circuit it is passed over. */
+const ELSEWHERE = new Set([
+  'wheels',
+  'key',
+  'direction',
+  'runTow',
+  'pack',
+  'charger',
+  'step',
+  'pedal',
+  'supply',
+  'timer',
+])
 
 function completeState(netlist: Netlist, state: WiringState): WiringState {
   const full: WiringState = {}
   for (const [name, values] of Object.entries(netlist.states)) full[name] = values[0]!
   for (const [name, value] of Object.entries(state)) {
-    if (value === undefined) continue
     const allowed = netlist.states[name]
+    if (value === undefined || (!allowed && ELSEWHERE.has(name))) continue
     if (EXTRA.has(name)) {
       full[name] = value
     } else if (!allowed) {
@@ -322,6 +341,7 @@ class Builder {
       if ('part' in e) this.edit(e)
       else this.join(`${this.change!.cause}.path`, e.join[0], e.join[1], e.ohms)
     }
+    this.keepMeasured()
     for (const id of this.state.lifted ?? []) {
       if (!this.drop(id) && !whole.has(id) && !this.car.ids.has(id)) throw this.noPart(id, 'lifted')
     }
@@ -362,6 +382,12 @@ class Builder {
       hertz: supplyVolts > 180 ? 50 : 60,
       supplyVolts,
     }
+  }
+
+  /** Ids of all branches, present in this state or not. */
+  pieces(): string[] {
+    for (const p of this.car.parts) this.add(p)
+    return [...this.byKey.keys()]
   }
 
   private readonly gone = new Set<Branch>()
@@ -627,6 +653,15 @@ class Builder {
     }
   }
 
+  /** Measured on this car, the pack's volts at rest hold whatever ails its blocks: only their shares differ. */
+  private keepMeasured(): void {
+    const measured = this.car.facts.measuredPackVolts
+    if (measured === undefined) return
+    const blocks = this.branches.filter((b) => b.kind === 'source' && b.what?.startsWith('block-'))
+    const sum = blocks.reduce((total, b) => total + b.volts, 0)
+    if (sum > 0) for (const b of blocks) b.volts *= measured / sum
+  }
+
   private matching(partId: string, what: string | undefined): Branch[] {
     return this.branches.filter((b) => b.part === partId && (what === undefined || b.what === what))
   }
@@ -725,10 +760,10 @@ class Builder {
   }
 }
 
-export function noNode(name: string, known: Iterable<string>): WiringError {
+export function noNode(name: string, known: Iterable<string>, where = name): WiringError {
   return new WiringError(
     'unknown-node',
-    name,
+    where,
     'no such place in this circuit',
     `Put the probe on a node${listed(near(name, known))}`,
   )

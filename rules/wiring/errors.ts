@@ -1,3 +1,5 @@
+import { distance } from 'fastest-levenshtein'
+
 /** What can be wrong with what somebody asked of the wiring model. */
 export type WiringProblem =
   | 'impossible-netlist'
@@ -27,12 +29,10 @@ export class WiringError extends Error {
 
 /** The few ids nearest in spelling, for a message. */
 export function near(word: string, known: Iterable<string>): string {
-  const bits = word.split(/[.-]/)
-  const scored = [...known]
-    .map((id) => ({ id, score: bits.filter((bit) => bit.length > 1 && id.includes(bit)).length }))
-    .filter((s) => s.score > 0)
-    .sort((a, b) => b.score - a.score || (a.id < b.id ? -1 : 1))
-  return scored
+  return [...known]
+    .map((id) => ({ id, off: word !== '' && id.includes(word) ? 0 : distance(word, id) }))
+    .filter((s) => s.off <= Math.max(3, word.length / 2))
+    .sort((a, b) => a.off - b.off || (a.id < b.id ? -1 : 1))
     .slice(0, 4)
     .map((s) => s.id)
     .join(', ')

@@ -1,8 +1,9 @@
 import type { Branch, Circuit, Controller, Motor, Regulated } from './circuit.ts'
 import { diodeAt } from './diode.ts'
+import { Kept } from './kept.ts'
 import { islands, type Solved, solveLinear } from './linear.ts'
-import type { Netlist } from './netlist.ts'
 import { type Phasors, solvePhasors } from './phasor.ts'
+import { SPREAD } from './spread.ts'
 
 /** What a controller does, and why it does no more. */
 export interface ControllerState {
@@ -56,8 +57,10 @@ function settle(circuit: Circuit, extra: readonly Branch[], alternating: Phasors
   const history = new Map<string, number>()
   const states: Set<string>[] = []
   let inner = fresh(circuit)
+  // An alternating supply has no part in the direct side.
+  const direct = circuit.branches.filter((b) => b.kind !== 'phasor')
   for (;;) {
-    const branches = [...circuit.branches, ...extra]
+    const branches = [...direct, ...extra]
     for (const c of circuit.contactors) if (c.contacts && closed.has(c.id)) branches.push(c.contacts)
     const point = settleInner(circuit, branches, inner, alternating)
     const next = new Set<string>()
@@ -172,15 +175,24 @@ function replaceDevices(circuit: Circuit, branches: readonly Branch[], inner: In
   for (const m of circuit.motors) {
     const state = inner.motors.get(m.id)!
     const at = m.armature ? active.indexOf(m.armature) : -1
-    if (state.runs && at >= 0) active[at] = { ...m.armature!, kind: 'current', amps: state.amps }
+    if (state.runs && at >= 0) active[at] = { ...m.armature!, kind: 'current', amps: state.amps, spread: m.spread }
   }
   for (const c of circuit.controllers) active.push(...outputsOf(c, inner.controllers.get(c.id)!.duty))
   for (const r of circuit.regulated) {
     const state = inner.regulated.get(r.id)!
     if (state.mode === 'amps')
-      active.push(branch(r.id, 'output', r.negative, r.positive, { kind: 'current', amps: r.amps }))
+      active.push(
+        branch(r.id, 'output', r.negative, r.positive, { kind: 'current', amps: r.amps, spread: SPREAD.regulated }),
+      )
     if (state.mode === 'volts') {
-      active.push(branch(r.id, 'output', r.positive, r.negative, { kind: 'source', volts: r.volts, ohms: r.ohms }))
+      active.push(
+        branch(r.id, 'output', r.positive, r.negative, {
+          kind: 'source',
+          volts: r.volts,
+          ohms: r.ohms,
+          voltsSd: 0.005 * r.volts,
+        }),
+      )
     }
   }
   return withoutLooseCurrents(circuit, active)
@@ -197,7 +209,12 @@ function withoutLooseCurrents(circuit: Circuit, active: Branch[]): Branch[] {
     if (b.kind !== 'current' || island[b.a] === island[b.b]) return b
     const r = circuit.regulated.find((other) => other.id === b.part)
     return r
-      ? branch(r.id, 'output', r.positive, r.negative, { kind: 'source', volts: r.volts, ohms: r.ohms })
+      ? branch(r.id, 'output', r.positive, r.negative, {
+          kind: 'source',
+          volts: r.volts,
+          ohms: r.ohms,
+          voltsSd: 0.005 * r.volts,
+        })
       : circuit.motors.find((m) => m.id === b.part)!.armature!
   })
 }
@@ -250,7 +267,7 @@ function motorNext(m: Motor, now: MotorState, solved: Solved, active: readonly B
   const armature = now.runs ? now.amps : volts / ohms
   const field = m.field ? (m.turns * (solved.volts[m.field.a]! - solved.volts[m.field.b]!)) / m.field.ohms : 0
   const torque = Math.abs(armature * field)
-  const load = m.amps * m.fieldAmps
+  const load = m.amps * (m.excitation === 'series' ? m.amps : m.fieldAmps)
   if (now.runs) {
     // Back-EMF is what is left of the terminal volts; a motor that would have to be driven round stands instead.
     if ((volts - armature * ohms) * Math.sign(armature) < 0) return { runs: false }
@@ -319,24 +336,18 @@ function demandOf(
   return { demand, missing: [] }
 }
 
-const restDemands = new WeakMap<Netlist, Map<string, number>>()
-const MOST_KEPT = 400
+const restDemands = new Kept<number>(400)
 
 /** The demand that the controller saw with the pedal up; kept, since every pedal position asks for it. */
 function restDemand(circuit: Circuit, id: string): number {
   const { key, build } = circuit.pedalUp!
-  let kept = restDemands.get(circuit.netlist)
-  if (!kept) restDemands.set(circuit.netlist, (kept = new Map()))
-  const known = kept.get(key)
-  if (known !== undefined) return known
-  const up = build()
-  const c = up.controllers.find((other) => other.id === id)!
-  // Only its throttle input is of interest, so nothing else holds it back.
-  const loose = { ...c, needs: [], throttle: { ...c.throttle, highPedal: false }, outputs: [], creep: 0 }
-  const { demand } = operate({ ...up, controllers: [loose] }).controllers.get(id)!
-  if (kept.size >= MOST_KEPT) kept.clear()
-  kept.set(key, demand)
-  return demand
+  return restDemands.get(circuit.netlist, key, () => {
+    const up = build()
+    const c = up.controllers.find((other) => other.id === id)!
+    // Only its throttle input is of interest, so nothing else holds it back.
+    const loose = { ...c, needs: [], throttle: { ...c.throttle, highPedal: false }, outputs: [], creep: 0 }
+    return operate({ ...up, controllers: [loose] }).controllers.get(id)!.demand
+  })
 }
 
 function regulatedNext(

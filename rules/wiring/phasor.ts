@@ -127,17 +127,16 @@ function solveAt(
   const w = 2 * Math.PI * hertz
   // A capacitor conducts here; islands() would leave it out.
   const conducting = all.filter((b) => b.kind !== 'current' && b.kind !== 'coupled')
-  const island = islands(
-    n,
-    conducting.map((b) => (b.kind === 'capacitor' ? { ...b, kind: 'resistor' } : b)),
-  )
+  const asResistors = conducting.map((b): Branch => (b.kind === 'capacitor' ? { ...b, kind: 'resistor' } : b))
+  const island = islands(n, asResistors)
+  const alias = stillParts(n, asResistors)
   const live = new Set(conducting.filter((b) => b.kind === 'phasor').map((b) => island[b.a]!))
   const row = new Int32Array(n).fill(-1)
   const grounded = new Set<number>()
   if (live.has(island[circuit.reference]!)) grounded.add(island[circuit.reference]!)
   let size = 0
   for (let k = 0; k < n; k++) {
-    if (!live.has(island[k]!) || k === circuit.reference) continue
+    if (!live.has(island[k]!) || alias[k] !== k || k === alias[circuit.reference]) continue
     if (!grounded.has(island[k]!)) grounded.add(island[k]!)
     else row[k] = size++
   }
@@ -155,7 +154,8 @@ function solveAt(
     }
     for (const b of conducting) {
       const [g, s] = admittance(b, w)
-      const [i, j] = [row[b.a]!, row[b.b]!]
+      if (alias[b.a] === alias[b.b]) continue
+      const [i, j] = [row[alias[b.a]!]!, row[alias[b.b]!]!]
       add(i, i, g, s)
       add(j, j, g, s)
       add(i, j, -g, -s)
@@ -183,14 +183,38 @@ function solveAt(
     }
     const x = lu.solve(rhs)
     for (let k = 0; k < n; k++) {
-      if (row[k]! < 0) continue
-      real[k] = x.get(row[k]!, 0)
-      imaginary[k] = x.get(row[k]! + size, 0)
+      const r = row[alias[k]!]!
+      if (r < 0) continue
+      real[k] = x.get(r, 0)
+      imaginary[k] = x.get(r + size, 0)
     }
   }
   const rms = (a: number, b: number): number | undefined =>
     island[a] === island[b] ? Math.hypot(real[a]! - real[b]!, imaginary[a]! - imaginary[b]!) : undefined
   return { real, imaginary, island, rms }
+}
+
+/**
+ * A piece of the circuit that touches sources at one node only carries no alternating current: all of it has that node's
+ * volts. For each node the node that stands for it.
+ */
+function stillParts(n: number, branches: readonly Branch[]): Int32Array {
+  const piece = islands(
+    n,
+    branches.filter((b) => b.kind !== 'phasor'),
+  )
+  const touches = new Map<number, number | 'several'>()
+  for (const b of branches) {
+    if (b.kind !== 'phasor') continue
+    for (const node of [b.a, b.b]) {
+      const before = touches.get(piece[node]!)
+      touches.set(piece[node]!, before === undefined || before === node ? node : 'several')
+    }
+  }
+  return piece.map((p, node) => {
+    const at = touches.get(p)
+    return typeof at === 'number' ? at : node
+  })
 }
 
 /** Siemens, real and imaginary. */

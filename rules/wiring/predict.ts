@@ -6,6 +6,7 @@ import { continuity } from './instruments/continuity.ts'
 import { type OhmmeterQuery, ohmmeter } from './instruments/ohmmeter.ts'
 import { type TestLamp, testLamp } from './instruments/test-lamp.ts'
 import { voltmeter, voltmeterAc } from './instruments/voltmeter.ts'
+import { Kept } from './kept.ts'
 import type { Netlist } from './netlist.ts'
 import type { Prediction } from './prediction.ts'
 
@@ -92,25 +93,17 @@ export function predict(netlist: Netlist, question: Question): Prediction {
   }
 }
 
-const observedCars = new WeakMap<Netlist, Map<string, Observed>>()
-const MOST_KEPT = 400
+const observedCars = new Kept<Observed>(400)
 
 /** The solved car; kept, since a screenful of predictions asks for few cars at many points. */
 export function observeCar(netlist: Netlist, q: Pick<Question, 'facts' | 'cause' | 'carState'>): Observed {
-  let kept = observedCars.get(netlist)
-  if (!kept) observedCars.set(netlist, (kept = new Map()))
   const key = JSON.stringify([q.facts ?? {}, q.cause ?? null, q.carState ?? {}])
-  const known = kept.get(key)
-  if (known) return known
-  const made = observe(buildCircuit(netlist, q.facts, q.cause, q.carState))
-  if (kept.size >= MOST_KEPT) kept.delete(kept.keys().next().value!)
-  kept.set(key, made)
-  return made
+  return observedCars.get(netlist, key, () => observe(buildCircuit(netlist, q.facts, q.cause, q.carState)))
 }
 
 function nodeOf(observed: Observed, probe: string, name: string | undefined): number {
   const { index } = observed.circuit
   const at = name === undefined ? undefined : index.get(name)
-  if (at === undefined) throw noNode(`${name ?? 'nothing'} (${probe} probe)`, index.keys())
+  if (at === undefined) throw noNode(name ?? '', index.keys(), `${name ?? 'nothing'} (${probe} probe)`)
   return at
 }

@@ -38,7 +38,7 @@ export type Prediction =
   /** ohmmeter: the circuit is live; it shows nonsense or breaks */
   | { kind: 'live'; volts: number; why: string }
   /** ohmmeter on a discharged capacitor: the needle kicks to `from` and falls back to `to` (undefined: beyond the scale) */
-  | { kind: 'kick'; from: number; to?: number; seconds: number; visible: boolean }
+  | { kind: 'kick'; from: number; to?: number; seconds: number }
   /** a probe is on something that hangs on nothing: the meter shows next to nothing, or wanders */
   | { kind: 'floating'; why: string; nodes: string[] }
   /** something never comes to rest: the reading jumps */

@@ -1,7 +1,6 @@
 import type { Branch } from './circuit.ts'
 import type { Moment } from './cycle.ts'
 import { ampsThrough } from './operate.ts'
-import { SPREAD } from './spread.ts'
 
 /** What a reading looks at: volts between two nodes, or amperes through a branch. */
 export type Target = { volts: readonly [plus: number, minus: number] } | { ampsOf: string }
@@ -53,7 +52,7 @@ export function spreadOf(moments: readonly Moment[], target: Target): Spread {
           break
         }
         case 'current':
-          add(`${b.part}.amps`, (own ? 1 : -lambda) * b.amps * SPREAD.load)
+          add(`${b.part}.amps`, (own ? 1 : -lambda) * b.amps * b.spread)
           break
         default:
       }

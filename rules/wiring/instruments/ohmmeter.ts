@@ -131,12 +131,8 @@ function kickOf(p: Probes, meter: Ohmmeter, range: Ohmmeter['ranges'][number]): 
     const behind = seen[c.a]! - seen[c.b]!
     const seconds = Math.LN10 * behind * c.farads
     const to = last.ohms + meter.leadOhms
-    const kick = {
-      kind: 'kick' as const,
-      from: first.ohms + meter.leadOhms,
-      seconds,
-      visible: seconds >= VISIBLE_SECONDS,
-    }
+    if (seconds < VISIBLE_SECONDS) continue
+    const kick = { kind: 'kick' as const, from: first.ohms + meter.leadOhms, seconds }
     return to <= range.upTo ? { ...kick, to } : kick
   }
   return undefined

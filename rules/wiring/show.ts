@@ -1,0 +1,27 @@
+import type { Prediction } from './prediction.ts'
+
+/** A prediction in a few words, for a command or a log; screens have their own words. */
+export function show(p: Prediction): string {
+  switch (p.kind) {
+    case 'number': {
+      const digits = Math.max(0, Math.min(4, 1 - Math.floor(Math.log10(Math.max(p.sd, 1e-4)))))
+      const range = `${p.low.toFixed(digits)} to ${p.high.toFixed(digits)} in 19 cars of 20`
+      const spoiled = p.parallel?.length ? `; also through ${p.parallel.join(', ')}` : ''
+      return `${p.mean.toFixed(digits)} ${p.unit} (${range})${spoiled}`
+    }
+    case 'lamp':
+      return `lamp ${p.brightness}, ${p.volts.toFixed(1)} V across it`
+    case 'continuity':
+      return p.closed ? 'connected' : 'not connected'
+    case 'over-range':
+      return 'over range: open'
+    case 'live':
+      return `live, ${p.volts.toFixed(1)} V: ${p.why}`
+    case 'kick':
+      return `kicks to ${p.from.toFixed(1)} Ω and falls back within ${p.seconds.toFixed(1)} s`
+    case 'floating':
+      return `floating: ${p.why}`
+    case 'chatters':
+      return `chatters: ${p.why}`
+  }
+}
