@@ -34,6 +34,7 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
     log: pino({ level: 'silent' }),
   })
   const parts: string[] = []
+  const before = new Map<string, string>()
   const heard: { who: string; message: ServerMessage }[] = []
   const screen = (who: string) =>
     new Session(service, { send: (messages) => heard.push(...messages.map((message) => ({ who, message }))) })
@@ -51,7 +52,12 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
     await (who === 'customer' ? customer : technician).take(frame)
     const came = heard.splice(0)
     for (const { who: to, message: reply } of came) {
-      parts.push(`**→ ${to}** \`${reply.type}\`\n\n\`\`\`jsonc\n${abridged(reply)}\n\`\`\``)
+      const { re: _re, seq: _seq, ...body } = reply
+      const text = JSON.stringify(body)
+      const same = before.get(`${to} ${reply.type}`) === text
+      before.set(`${to} ${reply.type}`, text)
+      const arrow = `**→ ${to}** \`${reply.type}\``
+      parts.push(same ? `${arrow} as before` : `${arrow}\n\n\`\`\`jsonc\n${abridged(reply)}\n\`\`\``)
     }
     return came.filter((h) => h.who === who).map((h) => h.message)
   }
@@ -94,15 +100,13 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
     chapter('asks why', 'Changes nothing, and nobody else is told.')
     await speak('technician', { type: 'why', check: ask.check })
     chapter('says how the car stands now', 'Some checks need it raised, switched on, or with its pack isolated.')
-    ask = asked(
-      await speak('technician', { type: 'car-state', state: { wheels: 'raised', bridged: ['main-contactor'] } }),
-    )
+    ask = asked(await speak('technician', { type: 'car-state', state: { wheels: 'raised' } }))
   }
   chapter(
     'is refused',
     'A message that is well formed but can not be taken now: what was wrong, and what to do. The case is unharmed.',
   )
-  await speak('technician', { type: 'close' })
+  await speak('technician', { type: 'pick', check: 'kick-the-tyres' })
   chapter('sends something that is no message', 'The same, as an `error`; the connection stays.')
   await speak(
     'technician',
@@ -114,15 +118,15 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
   )
   await speak('technician', { id: 'again', type: 'tell', text: 'Car 12 stands in bay two.' })
   await speak('technician', { id: 'again', type: 'tell', text: 'Car 12 stands in bay two.' })
-  chapter('takes the bridge out and closes', 'A closed case is shown to whoever opens it, and takes nothing more.')
-  await speak('technician', { type: 'car-state', state: { wheels: 'on-ground', bridged: [] } })
+  chapter('lowers the car and closes the case', 'A closed case is shown to whoever opens it, and takes nothing more.')
+  await speak('technician', { type: 'car-state', state: { wheels: 'on-ground' } })
   await speak('technician', { type: 'close' })
   await store.close()
 
   return `${INTRODUCTION}\n## One conversation\n\nAs it really went; \`npm run protocol:page\` writes this page, a test sees that\nits messages and their parts are still these; words and figures follow the knowledge of the day. Long lists are cut (\`…\`).\n\n${parts.join('\n\n')}\n`
 }
 
-/** Indented JSON with long lists cut short. */
+/** JSON with long lists cut short; the formatter breaks its lines. */
 function abridged(message: ServerMessage): string {
   const cut = (value: unknown): unknown => {
     if (Array.isArray(value)) {
@@ -139,17 +143,7 @@ function abridged(message: ServerMessage): string {
   const ordered = { v, re, case: of, seq, type, ...rest }
   // The hash changes with every word of the knowledge.
   if (ordered.type === 'opened') Object.assign(ordered, { knowledge: 'hash-of-the-knowledge' })
-  return compact(cut(ordered), '')
-}
-
-/** Short values on one line, so that the page stays readable. */
-function compact(value: unknown, indent: string): string {
-  const line = JSON.stringify(value) ?? 'null'
-  if (value === null || typeof value !== 'object' || line.length + indent.length <= 100) return line
-  const inner = `${indent}  `
-  if (Array.isArray(value)) return `[\n${value.map((v) => inner + compact(v, inner)).join(',\n')}\n${indent}]`
-  const entries = Object.entries(value).filter(([, v]) => v !== undefined)
-  return `{\n${entries.map(([k, v]) => `${inner}${JSON.stringify(k)}: ${compact(v, inner)}`).join(',\n')}\n${indent}}`
+  return JSON.stringify(cut(ordered))
 }
 
 const INTRODUCTION = `# The protocol
@@ -174,9 +168,8 @@ The same over HTTP, for programs that hold no socket: \`POST /api/cases\` takes 
 any other message, with \`Authorization: Bearer <pass>\` (and \`?shop=\` for another shop than the demo). Both give
 \`{"replies": [...]}\`. A \`refused\` has status 409 (403 for the wrong role), an \`error\` 400, 401, 404, 413, 429 or 503.
 
-| \`refused\` | \`error\` |
-| --- | --- |
-| ${REFUSALS.map((c) => `\`${c}\``).join(' ')} | ${ERRORS.map((c) => `\`${c}\``).join(' ')} |
+- \`refused\`: ${REFUSALS.map((c) => `\`${c}\``).join(' ')}
+- \`error\`: ${ERRORS.map((c) => `\`${c}\``).join(' ')}
 
 Each has \`text\` (what was wrong), \`mend\` (what to do) and mostly \`field\` (where: \`answers[1].reading.unit\`).
 `
