@@ -30,7 +30,7 @@ export function sayIssue(issue: z.core.$ZodIssue, message: unknown, type: string
       const keys = issue.keys.map((k) => `"${k.slice(0, 40)}"`).join(', ')
       const many = issue.keys.length > 1
       return {
-        text: `${keys} ${many ? 'are' : 'is'} not part of ${field === undefined ? `an "${type}" message` : named}.`,
+        text: `${keys} ${many ? 'are' : 'is'} not part of ${field === undefined ? `a message of type "${type}"` : named}.`,
         mend: `Leave ${many ? 'them' : 'it'} out, or mend the spelling.${field === undefined ? ` It may have: ${parts.join(', ')}.` : ''}`,
       }
     }

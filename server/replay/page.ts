@@ -34,7 +34,7 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
     log: pino({ level: 'silent' }),
   })
   const parts: string[] = []
-  const before = new Map<string, string>()
+  const before = new Map<string, ServerMessage>()
   const heard: { who: string; message: ServerMessage }[] = []
   const screen = (who: string) =>
     new Session(service, { send: (messages) => heard.push(...messages.map((message) => ({ who, message }))) })
@@ -52,12 +52,16 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
     await (who === 'customer' ? customer : technician).take(frame)
     const came = heard.splice(0)
     for (const { who: to, message: reply } of came) {
-      const { re: _re, seq: _seq, ...body } = reply
-      const text = JSON.stringify(body)
-      const same = before.get(`${to} ${reply.type}`) === text
-      before.set(`${to} ${reply.type}`, text)
+      const last = before.get(`${to} ${reply.type}`)
+      before.set(`${to} ${reply.type}`, reply)
       const arrow = `**→ ${to}** \`${reply.type}\``
-      parts.push(same ? `${arrow} as before` : `${arrow}\n\n\`\`\`jsonc\n${abridged(reply)}\n\`\`\``)
+      const changed = last ? changedParts(last, reply) : {}
+      const shown = last ? { ...changed, '…': 'the rest as before' } : reply
+      parts.push(
+        last && Object.keys(changed).length === 0
+          ? `${arrow} as before`
+          : `${arrow}\n\n\`\`\`jsonc\n${abridged(reply, shown)}\n\`\`\``,
+      )
     }
     return came.filter((h) => h.who === who).map((h) => h.message)
   }
@@ -123,26 +127,36 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
   await speak('technician', { type: 'close' })
   await store.close()
 
-  return `${INTRODUCTION}\n## One conversation\n\nAs it really went; \`npm run protocol:page\` writes this page, a test sees that\nits messages and their parts are still these; words and figures follow the knowledge of the day. Long lists are cut (\`…\`).\n\n${parts.join('\n\n')}\n`
+  return `${INTRODUCTION}\n## One conversation\n\nAs it really went; \`npm run protocol:page\` writes this page, a test sees that\nits messages and their parts are still these; words and figures follow the knowledge of the day. Long lists are cut, and of a\nmessage that came before only what changed is shown (\`…\`).\n\n${parts.join('\n\n')}\n`
 }
 
-/** JSON with long lists cut short; the formatter breaks its lines. */
-function abridged(message: ServerMessage): string {
+/** The parts of a message that are not as in the one before; what every message has is left out. */
+function changedParts(before: ServerMessage, now: ServerMessage): object {
+  const old = before as unknown as Record<string, unknown>
+  return Object.fromEntries(
+    Object.entries(now).filter(
+      ([part, value]) =>
+        !['v', 're', 'case', 'seq', 'type'].includes(part) && JSON.stringify(value) !== JSON.stringify(old[part]),
+    ),
+  )
+}
+
+/** JSON of the shown parts with long lists cut short; the formatter breaks its lines. */
+function abridged({ v, re, case: of, seq, type }: ServerMessage, shown: object): string {
   const cut = (value: unknown): unknown => {
     if (Array.isArray(value)) {
-      const shown = value.slice(0, SHOWN).map(cut)
-      return value.length > SHOWN ? [...shown, `… ${value.length - SHOWN} more`] : shown
+      const some = value.slice(0, SHOWN).map(cut)
+      return value.length > SHOWN ? [...some, `… ${value.length - SHOWN} more`] : some
     }
     if (typeof value === 'number' && !Number.isInteger(value)) return Number(value.toPrecision(3))
     if (value !== null && typeof value === 'object') {
-      return Object.fromEntries(Object.entries(value).map(([k, v]) => [k, cut(v)]))
+      return Object.fromEntries(Object.entries(value).map(([k, inner]) => [k, cut(inner)]))
     }
     return value
   }
-  const { v, re, case: of, seq, type, ...rest } = message
-  const ordered = { v, re, case: of, seq, type, ...rest }
+  const ordered = { v, re, case: of, seq, type, ...shown }
   // The hash changes with every word of the knowledge.
-  if (ordered.type === 'opened') Object.assign(ordered, { knowledge: 'hash-of-the-knowledge' })
+  if ('knowledge' in ordered) ordered.knowledge = 'hash-of-the-knowledge'
   return JSON.stringify(cut(ordered))
 }
 

@@ -14,7 +14,7 @@ function partsByType(page: string): Record<string, string[]> {
   for (const [, json] of page.matchAll(/\n```jsonc\n([\s\S]*?)\n```/g)) {
     const message = JSON.parse(json!) as { type: string }
     parts[message.type] ??= new Set()
-    for (const part of Object.keys(message)) parts[message.type]!.add(part)
+    for (const part of Object.keys(message)) if (part !== '…') parts[message.type]!.add(part)
   }
   return Object.fromEntries(Object.entries(parts).map(([type, set]) => [type, [...set].sort()]))
 }
