@@ -129,7 +129,11 @@ export class Teller {
       if (said) write(`  ${said}`)
       write(`  Reading in ${unit}, ${min} to ${max}.`)
     }
-    if (ask.row) write(`  Entered together: ${ask.row.map((r) => `${r.check} (${r.title})`).join(', ')}.`)
+    if (ask.row) {
+      // The last part of a check's id is what tells the row's checks apart.
+      const names = ask.row.map((r) => r.check.split('.').at(-1)!)
+      write(`  Several at once: ${names.map((name) => `${name}=…`).join(', ')}`)
+    }
     if (ask.outcomes.length > 0) {
       write(`  Answer: ${ask.outcomes.map((o) => (o.small ? `${o.label} (${o.small})` : o.label)).join(' / ')}`)
     }

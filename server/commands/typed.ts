@@ -16,9 +16,10 @@ export const COMMANDS = `Anything else you type answers the question, or says wh
   skip                  don't know: ask something else
   undo, undo 3          take the last answer back, or the third of the trail
   why, why 2            why this question; why the second cause of the standing
-  standing              what can still be wrong, the whole list
+  standing              what can still be wrong, likeliest first
   trail                 what was answered
   checks, pick 2        other checks worth their minutes; take the second instead (pick none: back)
+  CHECK=ANSWER, ...     answers unasked, or a row at once: step-2=31.2 V, step-3=33 V
   say WORDS             more about what is wrong
   note WORDS            a note for the record
   facts packVolts=36    what is known of the car; several with commas
@@ -106,6 +107,8 @@ export function readTyped(line: string, teller: Teller): Typed | undefined {
     const state = readState(more)
     return 'problem' in state ? say(state.problem) : send({ type: 'car-state', state: state.state })
   }
+  const several = readAnswers(text, teller)
+  if (several) return send({ type: 'answer', answers: several })
   if (teller.options.length > 0 && /^\d+$/.test(text)) {
     const option = teller.options[Number(text) - 1]
     if (!option) return say(`Type a number from 1 to ${teller.options.length}, or say it in other words.`)
@@ -118,6 +121,19 @@ export function readTyped(line: string, teller: Teller): Typed | undefined {
   if (!teller.ask) return say('There is no question now. "help" lists what can be typed; "note" keeps a note.')
   if (teller.ask.kind === 'complaint') return send({ type: 'say', text })
   return send({ type: 'answer', answers: [{ check: teller.ask.check, text }] })
+}
+
+/** `step-2=31.2 V, step-3=33` to answers; a check of the row asked for may be named by its last part alone. */
+function readAnswers(text: string, teller: Teller): { check: string; text: string }[] | undefined {
+  if (!/^[a-z0-9-]+(\.[a-z0-9-]+)*\s*=/.test(text)) return undefined
+  return text
+    .split(/,(?=\s*[a-z0-9.-]+\s*=)/)
+    .map((part) => {
+      const [name = '', answer = ''] = part.split(/=(.*)/s).map((s) => s.trim())
+      const inRow = teller.ask?.row?.find((r) => r.check === name || r.check.endsWith(`.${name}`))
+      return { check: inRow?.check ?? name, text: answer }
+    })
+    .filter((a) => a.check !== '')
 }
 
 /** `drive=resistor-contactor,packVolts=36` to car facts, or what is wrong with it. */

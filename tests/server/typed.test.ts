@@ -104,6 +104,23 @@ describe('what is typed in the terminal', () => {
     expect(sent('quit')).toEqual({ do: 'quit' })
   })
 
+  it('takes a row of answers at once, and answers that nobody asked for', () => {
+    const row = ['volts.step-2', 'volts.step-3'].map((id) => ({ check: id, title: id, outcomes: [] }))
+    teller.tell([noted, ask({ ...check, check: 'volts.step-2', row })])
+    expect(lines.join('\n')).toContain('Several at once: step-2=…, step-3=…')
+    expect(sent('step-2=31,2 V, step-3 = 33')).toEqual({
+      type: 'answer',
+      answers: [
+        { check: 'volts.step-2', text: '31,2 V' },
+        { check: 'volts.step-3', text: '33' },
+      ],
+    })
+    expect(sent('listen-for-click=yes')).toEqual({
+      type: 'answer',
+      answers: [{ check: 'listen-for-click', text: 'yes' }],
+    })
+  })
+
   it('waits for a caution to be read', () => {
     teller.tell([{ ...envelope, type: 'caution', stop: false, cautions: [caution] }, ask(null)])
     expect(lines.slice(0, 2)).toEqual(['WARNING: It can leap.', '  - Raise it.'])
