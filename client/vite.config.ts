@@ -28,15 +28,17 @@ export default defineConfig({
     target: 'es2022',
     outDir: 'dist',
     emptyOutDir: true,
-    modulePreload: { polyfill: false },
+    modulePreload: false,
     rolldownOptions: {
       // What the later parts share with the script they take from it, so that the first question is one file.
       preserveEntrySignatures: 'allow-extension',
       input: {
         benchlamp: resolve(here, 'benchlamp.ts'),
         bench: resolve(here, 'bench.ts'),
+        gallery: resolve(here, 'gallery.ts'),
         'page-counter': resolve(here, 'index.html'),
         'page-bench': resolve(here, 'bench.html'),
+        'page-gallery': resolve(here, 'gallery.html'),
       },
       output: {
         entryFileNames: (chunk) => (chunk.name.startsWith('page-') ? 'assets/[name]-[hash].js' : '[name].js'),

@@ -419,6 +419,18 @@ export const benchLampStyles = css`
     }
   }
   @container (max-width: 420px) {
+    .about span {
+      font-size: 0.84em;
+      white-space: nowrap;
+    }
+    .about .holes {
+      margin-inline-end: 6px;
+      gap: 4px;
+    }
+    .stub {
+      padding-inline: 14px 6px;
+      gap: 11px;
+    }
     .frame {
       --bl-pad: 16px;
     }

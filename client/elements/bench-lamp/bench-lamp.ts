@@ -118,6 +118,13 @@ export class BenchLamp extends LitElement {
     void this.updateComplete.then(() => this.#focusNext())
   }
 
+  /** Opens what is folded: the trail of answers. */
+  show(what: 'trail' | undefined): void {
+    if (what === 'trail') this.#toggleTrail()
+    if (this.#technician) void import('./workshop.ts')
+    else if (this.view.finding) void import('../hand-over/hand-over.ts')
+  }
+
   // ---- life
 
   override connectedCallback() {
@@ -383,7 +390,7 @@ export class BenchLamp extends LitElement {
       ${
         stray
           ? html`<p class="problem" role="alert"><b>${stray.text}</b><span>${stray.mend}</span>
-              ${view.opened ? nothing : html`<button @click=${() => this.startOver()}>${t('start-over')}</button>`}</p>`
+              ${view.opened || !this.#connection?.started ? nothing : html`<button @click=${() => this.startOver()}>${t('start-over')}</button>`}</p>`
           : nothing
       }
       ${said && view.opened && view.line !== 'lost' ? html`<p class="line noted no-print">${said}</p>` : nothing}`
@@ -502,13 +509,15 @@ export class BenchLamp extends LitElement {
         }
       </header>
       <div class="grid ${working ? '' : 'begin'}">
-        <main class="main card paper" part="card">${this.#lines()}${this.#current()}</main>
+        <main class="main card paper" part="card">
+          ${working ? html`<bl-car-state only="reminders" .t=${t} .state=${noted?.carState ?? opened.carState} .reminders=${noted?.reminders ?? []} ?closed=${closed}></bl-car-state>` : nothing}
+          ${this.#lines()}${this.#current()}</main>
         ${
           working
             ? html`<aside class="side no-print" aria-label=${t('standing')}>
                 <section class="paper lamp-box"><div class="lamp"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark><div><b>${standing?.lamp.say ?? ''}</b><span>${this.#remaining()}</span></div></div></section>
                 ${standing ? html`<section class="paper"><bl-standing .t=${t} .standing=${standing} .why=${view.why}></bl-standing></section>` : nothing}
-                <section class="paper"><bl-car-state .t=${t} .state=${noted?.carState ?? opened.carState} .reminders=${noted?.reminders ?? []} .problem=${view.problems['car-state']}
+                <section class="paper"><bl-car-state .t=${t} .state=${noted?.carState ?? opened.carState} .problem=${view.problems['car-state']}
                   .components=${this.#components()} ?closed=${closed}></bl-car-state></section>
                 <section class="paper"><bl-notes .t=${t} .noted=${noted} .tellProblem=${view.problems['tell']} .closeProblem=${view.problems['close']}
                   ?waiting=${this.#waitingFor((p) => p === 'tell') !== undefined}></bl-notes></section>

@@ -53,9 +53,8 @@ export const carStateStyles = css`
     grid-template-columns: minmax(0, 1fr) auto;
     gap: 12px;
     align-items: center;
-    padding: 10px 14px;
-    margin-block-end: 10px;
-    border-radius: 10px;
+    padding: 9px 14px;
+    font-size: 0.95em;
     color: #000;
     background: #ffd100;
     border-inline-start: 14px solid;
@@ -71,11 +70,9 @@ export const carStateStyles = css`
     font-weight: 640;
   }
   .remind {
-    margin-block-end: 10px;
-    padding: 8px 13px;
+    padding: 9px var(--bl-pad, 20px);
     border-inline-start: 4px solid var(--bl-lamp);
     background: color-mix(in oklab, var(--bl-lamp) 10%, var(--bl-card));
-    border-radius: 4px 10px 10px 4px;
     font-weight: 600;
     font-size: 0.95em;
   }

@@ -39,11 +39,15 @@ export class CarStateChips extends Part {
   /** components that may be bridged or lifted, by id */
   @property({ attribute: false }) components: readonly string[] = []
   @property({ type: Boolean }) closed = false
+  @property() only: 'chips' | 'reminders' = 'chips'
 
   override render() {
-    const { bridged = [], lifted = [] } = this.state
-    const words = (id: string) => id.replace(/[-.]/g, ' ')
-    // The server words the reminder of a bridge; it stands at the bridge it is about.
+    return this.only === 'reminders' ? this.remind() : this.chips()
+  }
+
+  /** What must not stay so. The server words the reminder of a bridge; it stands at the bridge it is about. */
+  private remind() {
+    const { bridged = [] } = this.state
     const [spoken, ...reminders] = bridged.length > 0 ? this.reminders : ['', ...this.reminders]
     return html`
       ${bridged.map(
@@ -53,7 +57,12 @@ export class CarStateChips extends Part {
         ) => html`<div class="bridge" part="reminder" role="note"><span>${(i === 0 && spoken) || this.t('bridged', { part: words(b) })}</span>
           <button ?hidden=${this.closed} @click=${() => this.set({ bridged: bridged.filter((x) => x !== b) })}>${this.t('bridge-out')}</button></div>`,
       )}
-      ${reminders.map((r) => html`<p class="remind" part="reminder">${r}</p>`)}
+      ${reminders.map((r) => html`<p class="remind" part="reminder">${r}</p>`)}`
+  }
+
+  private chips() {
+    const { bridged = [], lifted = [] } = this.state
+    return html`
       <h3>${this.t('car-state')}</h3>
       <div class="chips">
         ${CHOICES.map(({ name, values }) => {
@@ -88,5 +97,7 @@ export class CarStateChips extends Part {
     select.value = ''
   }
 }
+
+const words = (id: string) => id.replace(/[-.]/g, ' ')
 
 define('bl-car-state', CarStateChips)

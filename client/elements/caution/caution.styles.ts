@@ -122,17 +122,31 @@ export const cautionStyles = css`
       grid-column: 1 / -1;
     }
     .fold {
-      display: block;
-      min-block-size: 44px;
+      display: grid;
+      place-content: center;
       margin-block: -9px;
+      margin-inline-end: -14px;
+    }
+    .fold::before {
+      content: '';
+      inline-size: 9px;
+      block-size: 9px;
+      border: solid currentColor;
+      border-width: 0 2px 2px 0;
+      transform: translateY(-2px) rotate(45deg);
+    }
+    .fold[aria-expanded='true']::before {
+      transform: translateY(2px) rotate(225deg);
     }
     article.folded {
       grid-template-columns: auto minmax(0, 1fr) auto;
       padding-block: 10px;
-      gap: 12px;
+      gap: 10px;
     }
     .folded .word {
-      font-size: 0.86em;
+      font-size: 0.8em;
+      padding-inline: 6px 8px;
+      gap: 5px;
     }
     .folded .text {
       grid-row: auto;

@@ -40,7 +40,7 @@ export class Caution extends Part {
         <p tabindex=${open ? '-1' : nothing} ?data-next=${open}>${hazard}</p>
         <ul>${act.map((a) => html`<li>${a}</li>`)}</ul>
       </div>
-      ${folds ? html`<button class="quiet fold no-print" aria-expanded=${this.unfolded} @click=${() => (this.unfolded = !this.unfolded)}>${this.t(this.unfolded ? 'hide' : 'read')}</button>` : nothing}
+      ${folds ? html`<button class="quiet fold no-print" aria-expanded=${this.unfolded} @click=${() => (this.unfolded = !this.unfolded)}><span class="hidden">${this.t(this.unfolded ? 'hide' : 'read')}</span></button>` : nothing}
       ${
         open
           ? html`<div class="do no-print">

@@ -254,7 +254,7 @@ export const checkStyles = css`
 
   /* Under the thumb: on a narrow screen what answers stays at the bottom of it while the question is read. */
   @container (max-width: 560px) {
-    .answer {
+    .answer:not(.tall) {
       position: sticky;
       inset-block-end: 0;
       z-index: 2;

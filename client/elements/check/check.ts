@@ -49,6 +49,12 @@ export class Check extends Part {
     if (this.ask.reading?.expected && this.technician) void import('../dial/dial.ts')
   }
 
+  override updated(changed: Map<string, unknown>) {
+    if (changed.has('why') || changed.has('choosing') || changed.has('understood')) {
+      this.renderRoot.querySelector('.panel')?.scrollIntoView({ block: 'nearest' })
+    }
+  }
+
   override focusNext() {
     const fine = matchMedia('(pointer: fine)').matches
     const field = this.renderRoot.querySelector<HTMLElement & { focusNext(): void }>('bl-reading, bl-row-entry')
@@ -69,7 +75,7 @@ export class Check extends Part {
         ${this.figures()}
         ${ask.good && this.technician ? html`<p class="good"><b>${this.t('good')}</b> ${ask.good}</p>` : nothing}
       </div>
-      <div class="answer no-print">
+      <div class="answer ${this.tall ? 'tall' : ''} no-print">
         ${this.means()}
         ${problemLine(this.problem)}
         ${this.meant()}
@@ -83,6 +89,18 @@ export class Check extends Part {
         ${this.because()}
         ${this.others()}
       </div>`
+  }
+
+  /** Too much to hold at the bottom of a small screen: then it scrolls with the rest. */
+  private get tall() {
+    const { ask, why, understood } = this
+    return (
+      (ask.row && ask.row.length > 1 && this.technician) ||
+      this.choosing ||
+      this.more ||
+      (why && this.showWhy && !why.cause) ||
+      understood?.check === ask.check
+    )
   }
 
   private kicker() {

@@ -2,6 +2,7 @@ import { html, LitElement, nothing, svg } from 'lit'
 import { property } from 'lit/decorators.js'
 import type { AskBody } from '../../../rules/protocol/index.ts'
 import type { Translate } from '../../texts/translate.ts'
+import { controls } from '../../theme/controls.ts'
 import { define } from '../part.ts'
 import { dialStyles } from './dial.styles.ts'
 import { ticks, window } from './scale.ts'
@@ -16,7 +17,7 @@ const HALF = 50
  * typed. A picture of the sentence below it, so it is not read aloud.
  */
 export class Dial extends LitElement {
-  static override styles = dialStyles
+  static override styles = [controls, dialStyles]
 
   @property({ attribute: false }) t: Translate = (key) => key
   @property({ attribute: false }) reading!: NonNullable<AskBody['reading']>
