@@ -84,6 +84,7 @@ export interface Motor {
 
 export interface Controller {
   id: string
+  packVolts: number
   positive: number
   negative: number
   needs: (Omit<Need, 'across'> & { across: [number, number] })[]
@@ -129,7 +130,15 @@ export interface Circuit {
   hertz: number
   supplyVolts: number
   /** the same car with the pedal up: what the controller saw before the pedal was pressed */
-  pedalUp?: { key: string; build: () => Circuit }
+  pedalUp?: Earlier
+  /** the same car one click before */
+  clickBefore?: Earlier
+}
+
+/** The same car a moment before, built when asked for; `key` tells it from others of the netlist. */
+export interface Earlier {
+  key: string
+  build: () => Circuit
 }
 
 const VOLTS_PER_CELL = 2.05
@@ -217,11 +226,12 @@ export function buildCircuit(
   const now = completeState(netlist, state)
   const change = changeOf(car, cause)
   const circuit = new Builder(car, now, change).build()
-  if (circuit.controllers.length > 0 && Number(now.pedal ?? 0) > 0) {
-    const up = { ...state, pedal: 0 }
-    const key = JSON.stringify([facts, cause ?? null, up])
-    circuit.pedalUp = { key, build: () => buildCircuit(netlist, facts, cause, up) }
-  }
+  const earlier = (before: WiringState): Earlier => ({
+    key: JSON.stringify([facts, cause ?? null, before]),
+    build: () => buildCircuit(netlist, facts, cause, before),
+  })
+  if (circuit.controllers.length > 0 && Number(now.pedal ?? 0) > 0) circuit.pedalUp = earlier({ ...state, pedal: 0 })
+  if (Number(now.step ?? 0) > 0) circuit.clickBefore = earlier({ ...state, step: Number(now.step) - 1 })
   return circuit
 }
 
@@ -610,6 +620,7 @@ class Builder {
     })
     this.controllers.push({
       id: p.id,
+      packVolts: this.car.packVolts,
       positive: this.node(p.positive),
       negative: this.node(p.negative),
       needs: this.needs(p.needs),
@@ -667,6 +678,7 @@ class Builder {
   }
 
   private edit(e: Edit): void {
+    if (e.when && !factsHold(e.when, this.car.facts)) return
     const branches = this.matching(e.part, e.what)
     const device = [...this.contactors, ...this.motors, ...this.controllers, ...this.regulated].find(
       (d) => d.id === e.part,

@@ -135,6 +135,7 @@ const controllerOutput = z.discriminatedUnion('kind', [
     outputs: z.tuple([id, id, id]),
     ohms,
     hertz: z.number().positive(),
+    watts: z.number().positive().describe('what it draws from the pack at full demand, wheels raised'),
     fraction: z.number().positive().describe('line to line rms over supply volts at full demand'),
   }),
 ])
@@ -221,6 +222,7 @@ export const part = z.discriminatedUnion('kind', [
 /** What a cause does to one part. `what` picks a piece of it (`contacts`, `coil`, `armature`, `field`, `joint-2`, ...). */
 const edit = z.strictObject({
   part: id,
+  when: factCondition.optional().describe('only in cars with these facts'),
   what: z.string().optional(),
   is: z.enum(['open', 'short', 'added-ohms', 'stuck-closed', 'stuck-open', 'times', 'set']),
   by: z.number().optional().describe('added-ohms: ohms; times: factor; set: the new value'),

@@ -1,4 +1,4 @@
-import type { Branch, Circuit, Controller, Motor, Regulated } from './circuit.ts'
+import type { Branch, Circuit, Contactor, Controller, Motor, Regulated } from './circuit.ts'
 import { diodeAt } from './diode.ts'
 import { Kept } from './kept.ts'
 import { islands, type Solved, solveLinear } from './linear.ts'
@@ -52,8 +52,50 @@ export function operate(circuit: Circuit, extra: readonly Branch[] = []): Operat
 }
 
 function settle(circuit: Circuit, extra: readonly Branch[], alternating: Phasors | undefined): OperatingPoint {
-  let closed = new Set<string>()
-  for (const c of circuit.contactors) if ((c.stuck ?? c.rest) === 'closed') closed.add(c.id)
+  const fromRest = settleFrom(circuit, extra, alternating, atRest(circuit))
+  if (!circuit.clickBefore || !depends(circuit, fromRest)) return fromRest
+  return settleFrom(circuit, extra, alternating, before(circuit, alternating))
+}
+
+function atRest(circuit: Circuit): ReadonlySet<string> {
+  return new Set(circuit.contactors.filter((c) => (c.stuck ?? c.rest) === 'closed').map((c) => c.id))
+}
+
+/** Whether a coil sees too little to pull in but enough to hold: then it matters what was closed before. */
+function depends(circuit: Circuit, point: OperatingPoint): boolean {
+  return (
+    point.chatters.length > 0 ||
+    circuit.contactors.some((c) => {
+      const volts = coilVolts(c, point)
+      return !c.stuck && volts >= c.dropOut && volts < c.pullIn
+    })
+  )
+}
+
+const earlierClosed = new Kept<ReadonlySet<string>>(400)
+
+/** Contactors as the click before left them: the pedal goes down click by click. */
+function before(circuit: Circuit, alternating: Phasors | undefined): ReadonlySet<string> {
+  const { key, build } = circuit.clickBefore!
+  return earlierClosed.get(circuit.netlist, key, () => {
+    const earlier = build()
+    const point = settle(earlier, [], alternating)
+    return point.chatters.length > 0 ? atRest(earlier) : point.closed
+  })
+}
+
+function coilVolts(c: Contactor, point: Solved): number {
+  const [p, n] = c.coil
+  return c.coilPresent && point.island[p] === point.island[n] ? Math.abs(point.volts[p]! - point.volts[n]!) : 0
+}
+
+function settleFrom(
+  circuit: Circuit,
+  extra: readonly Branch[],
+  alternating: Phasors | undefined,
+  start: ReadonlySet<string>,
+): OperatingPoint {
+  let closed = new Set(start)
   const history = new Map<string, number>()
   const states: Set<string>[] = []
   let inner = fresh(circuit)
@@ -65,9 +107,7 @@ function settle(circuit: Circuit, extra: readonly Branch[], alternating: Phasors
     const point = settleInner(circuit, branches, inner, alternating)
     const next = new Set<string>()
     for (const c of circuit.contactors) {
-      const [p, n] = c.coil
-      const joined = point.island[p] === point.island[n]
-      const volts = c.coilPresent && joined ? Math.abs(point.volts[p]! - point.volts[n]!) : 0
+      const volts = coilVolts(c, point)
       const was = closed.has(c.id)
       const pulled = c.rest === 'open' ? was : !was
       const pulls = volts >= (pulled ? c.dropOut : c.pullIn)
@@ -162,7 +202,7 @@ function pick(inner: Inner): Pick<OperatingPoint, 'motors' | 'controllers' | 're
 }
 
 function sameMotor(a: MotorState, b: MotorState): boolean {
-  return a.runs && b.runs ? Math.abs(a.amps - b.amps) <= 1e-10 * Math.abs(a.amps) : a.runs === b.runs
+  return a.runs && b.runs ? Math.abs(a.amps - b.amps) <= 1e-9 * Math.abs(a.amps) : a.runs === b.runs
 }
 
 function sameDemand(a: ControllerState, b: ControllerState): boolean {
@@ -256,7 +296,8 @@ function outputsOf(c: Controller, demand: number): Branch[] {
         branch(c.id, `${what}-middle-negative`, f2, n, { ohms: 10_000 }),
       ]
     }
-    return []
+    // What the motor takes shows on the direct side as a load; its phases are solved as phasors.
+    return [branch(c.id, what, p, n, { ohms: c.packVolts ** 2 / (o.watts * demand), spread: SPREAD.load })]
   })
 }
 
@@ -275,7 +316,7 @@ function motorNext(m: Motor, now: MotorState, solved: Solved, active: readonly B
     return { runs: false }
   }
   const factor = m.excitation === 'series' ? Math.sqrt(load / torque) : load / torque
-  return { runs: true, amps: Math.abs(factor - 1) < 1e-10 ? armature : armature * factor }
+  return { runs: true, amps: Math.abs(factor - 1) < 1e-9 ? armature : armature * factor }
 }
 
 function seen(
@@ -306,10 +347,17 @@ function controllerNext(
   if (now.demand > 0 && asked.demand === 0) return { ...asked, duty: 0, cutOut: true }
   const chopper = active.find((b) => b.part === c.id && b.kind === 'coupled')
   const limit = c.outputs.find((o) => o.kind === 'chopper')?.amps
-  if (!chopper || limit === undefined || asked.demand === 0) return { ...asked, duty: asked.demand }
+  if (limit === undefined || asked.demand === 0) return { ...asked, duty: asked.demand }
+  // It begins gently, so that its current limit is known before the pack feels the motor at a standstill.
+  if (!chopper) return { ...asked, duty: Math.min(asked.demand, SOFT_START) }
   const amps = Math.abs(ampsThrough(chopper, solved.volts))
+  // A motor at speed takes the current of its load, whatever the duty; at a standstill the current follows the duty.
+  if (amps < limit && active.some((b) => b.kind === 'current' && b.what === 'armature'))
+    return { ...asked, duty: asked.demand }
   return { ...asked, duty: Math.min(asked.demand, amps > 0 ? (now.duty * limit) / amps : 1) }
 }
+
+const SOFT_START = 0.02
 
 function demandOf(
   circuit: Circuit,

@@ -16,17 +16,20 @@ export class Ngspice {
     // A run that does not converge hands back the one before it, so each is known by its title.
     const title = `run ${++this.count}`
     this.simulation.setNetList(`${title}\n${netlist}`)
-    const result = await this.simulation.runSim()
+    const result = await quietly(() => this.simulation.runSim())
     if (!result.header.startsWith(`Title: ${title}\n`))
       throw new Error(`ngspice: ${this.simulation.getError().join(' | ')}\n${netlist}`)
     return result
   }
 
-  /** Operating point: volts by node name, amperes as i(v...). The same text is run once. */
+  /**
+   * Operating point: volts by node name. The same text is run once. Where next to nothing flows anywhere, rounding keeps
+   * ngspice from its tight tolerance; it is then asked for a looser one.
+   */
   async operatingPoint(netlist: string): Promise<Map<string, number>> {
     let found = this.seen.get(netlist)
     if (!found) {
-      const result = await this.run(netlist)
+      const result = await this.run(netlist).catch(() => this.run(netlist.replace(OPTIONS, LOOSER)))
       if (result.dataType !== 'real') throw new Error('ngspice gave complex numbers for an operating point')
       found = new Map(result.data.map((d) => [d.name, d.values[0]!]))
       this.seen.set(netlist, found)
@@ -46,8 +49,21 @@ export class Ngspice {
   }
 }
 
+/** ngspice tells the console each time that it looks for a better start; what goes wrong is thrown above. */
+async function quietly<T>(run: () => Promise<T>): Promise<T> {
+  const { error, warn } = console
+  Object.assign(console, { error: () => undefined, warn: () => undefined })
+  try {
+    return await run()
+  } finally {
+    Object.assign(console, { error, warn })
+  }
+}
+
 /** Tight tolerances, as far as ngspice's own rounding lets it converge; gmin as in the diode law of the model. */
 export const OPTIONS = `.options gmin=${GMIN} reltol=1e-8 abstol=1e-11 vntol=1e-9 itl1=1000`
+
+const LOOSER = `.options gmin=${GMIN} reltol=1e-6 abstol=1e-9 vntol=1e-7 itl1=1000`
 
 /** A node's name in the netlists written here; the grounds of all islands are tied to 0 by a resistor without current. */
 export const spiceNode = (n: number, reference: number): string => (n === reference ? '0' : `n${n}`)

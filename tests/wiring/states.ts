@@ -17,9 +17,9 @@ export function carStates(netlist: Netlist): WiringState[] {
     ...pedal,
   })
   const full = { key: 'on', direction: 'forward', wheels: 'raised', ...('step' in states ? { step: 5 } : { pedal: 1 }) }
-  // With nothing driving, the wheels make no difference; the solver is asked all the same for one of them.
+  // The wheels make a difference only while something drives them, and the same one in both directions.
   return [
-    ...drive.filter((s) => s.wheels === 'raised' || (s.key === 'on' && s.direction !== 'neutral')),
+    ...drive.filter((s) => s.wheels === 'raised' || (s.key === 'on' && s.direction === 'forward')),
     { ...full, runTow: 'tow' },
     { ...full, charger: 'plugged-in' },
     { ...full, pack: 'isolated' },
