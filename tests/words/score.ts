@@ -20,6 +20,8 @@ export interface WordsScore {
   topThree: number
   /** share of out-of-domain lines for which no complaint is taken or offered */
   refused: number
+  /** share of in-domain lines taken for something else */
+  turnedAway: number
   /** share of in-domain lines taken without asking, and how many of those are wrong */
   sure: number
   sureButWrong: number
@@ -76,6 +78,7 @@ export function scoreWords(lines: readonly Line[], understand: Understand): Word
     topOne: share(inside.filter((v) => v.topOne).length, inside.length),
     topThree: share(inside.filter((v) => v.topThree).length, inside.length),
     refused: share(outside.filter((v) => v.domain !== 'in').length, outside.length),
+    turnedAway: share(inside.filter((v) => v.domain !== 'in').length, inside.length),
     sure: share(sure.length, inside.length),
     sureButWrong: share(sure.filter((v) => !v.topOne).length, sure.length),
     circumstancesFound: share(said.filter(({ v, c }) => v.circumstances.includes(c)).length, said.length),

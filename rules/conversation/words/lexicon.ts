@@ -31,6 +31,20 @@ export const wordsFile = z.strictObject({
   fuelEngine: list.describe('parts of a car with a fuel engine'),
   asking: list.describe('beginnings of requests that are no complaint'),
   smallTalk: list,
+  answers: z
+    .strictObject({
+      yes: list,
+      no: list,
+      unknown: list.describe('ways to say "I don\'t know"'),
+      maybe: list,
+      ordinals: z.array(list).describe('ways to name the first, second, … outcome'),
+      last: list,
+      alike: z.array(list).describe('words that mean the same in an answer'),
+      opposites: z.array(z.array(z.string()).length(2)),
+      questionWords: list.describe('a question that one of these opens takes no "yes"'),
+      padding: list.describe('expressions that add nothing: "at all"'),
+    })
+    .describe('for typed answers to a check'),
   vague: list.describe('ways to say that something is wrong without saying what'),
 })
 export type WordsFile = z.infer<typeof wordsFile>

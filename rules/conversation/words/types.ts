@@ -29,7 +29,11 @@ export interface AnswerableCheck {
   id: string
   outcomes: readonly { id: string }[]
   reading?: { unit: Unit; min: number; max: number; instrument?: string; step?: number } | undefined
-  text: { outcomes: Readonly<Record<string, string | { label: string; small?: string | undefined }>> }
+  text: {
+    /** the question, so that "yes" finds its outcome where none is called so */
+    ask?: string
+    outcomes: Readonly<Record<string, string | { label: string; small?: string | undefined }>>
+  }
 }
 
 /** The `refused` codes of the protocol that typed words can meet. */

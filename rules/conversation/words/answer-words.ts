@@ -1,0 +1,175 @@
+import stemmers from 'snowball-stemmers'
+import { wordsOf } from './languages.ts'
+import { split, type WordsFile } from './lexicon.ts'
+
+/** What a few typed words say, before any check is looked at. */
+export interface AnswerReading {
+  /** "yes", "no", "maybe" or "I don't know" among the words */
+  stance?: 'yes' | 'no' | 'maybe' | 'unknown'
+  /** said in one word, "yes", not "it does" */
+  oneWord: boolean
+  /** 1 = the first outcome; -1 = the last */
+  ordinal?: number
+  /** stems, words that mean the same as one token; `not_` before a denied one */
+  tokens: string[]
+}
+
+interface AnswerWords {
+  read(text: string): AnswerReading
+  /** tokens of a label or a question, by the same rules */
+  tokens(text: string): string[]
+  /** true where a clause of the question opens with "how", "which" and the like */
+  isOpen(question: string): boolean
+  /** token -> the token of its opposite */
+  opposites: ReadonlyMap<string, string>
+}
+
+const byLanguage = new Map<string, AnswerWords>()
+
+export function answerWords(language: string): AnswerWords {
+  const words = wordsOf(language)
+  const known = byLanguage.get(words.language)
+  if (known) return known
+  const made = compile(words)
+  byLanguage.set(words.language, made)
+  return made
+}
+
+const REACH = 4
+
+function compile(words: WordsFile): AnswerWords {
+  const stemmer = stemmers.newStemmer(words.stemmer)
+  const contractions = new Map(Object.entries(words.contractions))
+  const plain = (text: string) =>
+    split(text)
+      .filter((t) => /^[\p{L}\d?]/u.test(t))
+      .flatMap((t) => (contractions.get(t) ?? t.replaceAll("'", '')).split(' '))
+  const stems = (text: string) => plain(text).map((w) => stemmer.stem(w))
+  const table = (lists: readonly (readonly string[])[]) =>
+    lists
+      .flatMap((list, index) => list.map((text) => ({ seq: stems(text), index })))
+      .filter((e) => e.seq.length)
+      .sort((a, b) => b.seq.length - a.seq.length)
+  const stances = table([words.answers.unknown, words.answers.yes, words.answers.no, words.answers.maybe])
+  const ordinals = table(words.answers.ordinals)
+  const last = table([words.answers.last])
+  const alike = table(words.answers.alike)
+  const questionWords = new Set(words.answers.questionWords)
+  const padding = table([words.answers.padding])
+  const fillers = new Set(words.fillers.map((w) => stemmer.stem(w)))
+  const negators = new Set(words.negators.flatMap(stems))
+  const ends = new Set(words.negationEnds.flatMap(stems))
+
+  const at = (seq: readonly string[], i: number, entry: { seq: readonly string[] }) =>
+    entry.seq.every((s, k) => seq[i + k] === s)
+
+  const tokens = (seq: readonly string[]): string[] => {
+    const out: string[] = []
+    let reach = 0
+    for (let i = 0; i < seq.length; ) {
+      const stem = seq[i]!
+      const nothing = padding.find((e) => at(seq, i, e))
+      if (nothing) {
+        i += nothing.seq.length
+        continue
+      }
+      const same = alike.find((e) => at(seq, i, e))
+      if (!same && negators.has(stem)) {
+        reach = REACH
+        i++
+        continue
+      }
+      if (ends.has(stem)) reach = 0
+      const token = same ? `=${same.index}` : stem
+      if (same || !fillers.has(stem)) {
+        out.push(reach > 0 ? `not_${token}` : token)
+        if (reach > 0) reach--
+      }
+      i += same ? same.seq.length : 1
+    }
+    return out
+  }
+
+  const opposites = new Map(
+    words.answers.opposites.flatMap((pair) => {
+      const [a, b] = pair.map((text) => tokens(stems(text))[0] ?? text) as [string, string]
+      return [
+        [a, b],
+        [b, a],
+      ] as [string, string][]
+    }),
+  )
+
+  /** What stands first: "yes, it's dim", "no it doesn't"; and what is left of it. */
+  const stanceOf = (
+    seq: readonly string[],
+    broken: ReadonlySet<number>,
+  ): { stance?: Stance; length: number; single?: boolean } => {
+    for (const entry of stances) {
+      if (entry.index === 0 || !at(seq, 0, entry)) continue
+      const stance = STANCES[entry.index]!
+      const { length } = entry.seq
+      const next = seq[length]
+      // "no light", "does not move": the denial belongs to what follows it.
+      if (stance === 'no' && next !== undefined && !broken.has(length)) {
+        const end = entry.seq[length - 1]!
+        if (length > 1 && negators.has(end)) return { stance, length: length - 1, single: false }
+        if (length === 1 && negators.has(end) && !fillers.has(next) && !ends.has(next)) {
+          if (!stances.some((e) => at(seq, length, e))) return { length: 0 }
+        }
+      }
+      return { stance, length, single: length === 1 }
+    }
+    return { length: 0 }
+  }
+
+  return {
+    tokens: (text) => tokens(stems(text)),
+    opposites,
+    isOpen: (question) => question.split(/[,:;]/).some((part) => questionWords.has(plain(part)[0] ?? '')),
+    read(text) {
+      let seq = stems(text)
+      const whole = seq
+      const find = (list: typeof ordinals) => list.find((e) => whole.some((_, i) => at(whole, i, e)))
+      let stance: Stance | undefined
+      let oneWord = false
+      if (stances.some((e) => e.index === 0 && whole.some((_, i) => at(whole, i, e)))) stance = 'unknown'
+      else {
+        const broken = new Set(breaks(text, stems))
+        let gone = 0
+        for (;;) {
+          while (seq.length && fillers.has(seq[0]!) && !stances.some((e) => at(seq, 0, e))) {
+            // A small word before the stance ("well yes"), or before anything else: then there is none.
+            const next = seq.findIndex((s) => !fillers.has(s))
+            if (next < 0 || !stances.some((e) => at(seq, next, e))) break
+            gone += next
+            seq = seq.slice(next)
+          }
+          const found = stanceOf(seq, new Set([...broken].map((b) => b - gone)))
+          if (found.length === 0) break
+          // "Yes and no"; but not "no, it is …".
+          if (stance !== undefined && found.single && found.stance !== stance) stance = 'maybe'
+          if (stance === undefined) oneWord = found.single === true
+          stance ??= found.stance
+          gone += found.length
+          seq = seq.slice(found.length)
+        }
+      }
+      const nth = find(ordinals)
+      return { stance, oneWord, ordinal: nth ? nth.index + 1 : find(last) ? -1 : undefined, tokens: tokens(seq) }
+    },
+  }
+}
+
+type Stance = NonNullable<AnswerReading['stance']>
+const STANCES: readonly Stance[] = ['unknown', 'yes', 'no', 'maybe']
+
+/** Where in the words a comma or the like stands: the index of the word after it. */
+function breaks(text: string, stems: (text: string) => string[]): number[] {
+  const parts = text.split(/[,;:.!\n–—]/)
+  let count = 0
+  return parts.slice(0, -1).map((part) => {
+    count += stems(part).length
+    return count
+  })
+}
