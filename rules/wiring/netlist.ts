@@ -250,7 +250,10 @@ export const netlistFile = z.strictObject({
   facts: z.record(z.string(), word).describe('car facts that matter here, and what is taken when one is unknown'),
   parts: z.array(part).min(1),
   changes: z.array(change),
-  noElectricalTrace: z.array(z.strictObject({ cause: id, why: z.string() })).optional(),
+  notHere: z
+    .array(z.strictObject({ cause: id, why: z.string() }))
+    .optional()
+    .describe('causes that this circuit does not show, and why'),
 })
 
 export type Part = z.infer<typeof part>
