@@ -32,6 +32,8 @@ function show(state: (typeof states)[number]) {
   for (const event of ['bl-act', 'bl-wish']) lamp.addEventListener(event, (e) => e.stopImmediatePropagation(), true)
   section.append(heading, lamp)
   stage.append(section)
-  Object.assign(lamp, { view: state.view, intake: state.intake ?? 'unasked' })
+  const { opened } = state.view
+  const view = { ...state.view, ...(opened && { opened: { ...opened, language: document.documentElement.lang } }) }
+  Object.assign(lamp, { view, intake: state.intake ?? 'unasked' })
   lamp.show(state.trailOpen ? 'trail' : undefined)
 }

@@ -9,10 +9,9 @@ const languages = readdirSync(import.meta.dirname)
   .filter((f) => f.endsWith('.json'))
   .map((f) => f.replace('.json', ''))
 const english = read('en')
+/** The values that a message takes; what is said in one case or another is no value. */
 const places = (message: string) =>
-  [...new Set([...message.matchAll(/\{(\w+)/g)].map((m) => m[1]))]
-    .filter((p) => !/^(One|Record|Una|Queda)/.test(p!))
-    .sort()
+  [...new Set([...message.matchAll(/(?<!(?:zero|one|two|few|many|other|=\d)\s*)\{(\w+)/g)].map((m) => m[1]))].sort()
 
 const source = readdirSync(join(import.meta.dirname, '..'), { recursive: true, encoding: 'utf8' })
   .filter((f) => f.startsWith('elements') && f.endsWith('.ts') && !f.endsWith('.test.ts'))

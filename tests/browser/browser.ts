@@ -2,7 +2,12 @@ import chromium from '@sparticuz/chromium'
 import { type Browser, type BrowserContextOptions, chromium as launcher, type Page } from 'playwright-core'
 
 /** These switch off what the tests are there to see: the same-origin rules, and pages that outlive each other. */
-const NOT_OURS = new Set(['--single-process', '--no-zygote', '--disable-web-security', '--allow-running-insecure-content'])
+const NOT_OURS = new Set([
+  '--single-process',
+  '--no-zygote',
+  '--disable-web-security',
+  '--allow-running-insecure-content',
+])
 
 /**
  * A real Chromium, the one that comes with the npm packages. `BROWSER_PATH` names another one where that can't start.
@@ -28,7 +33,10 @@ export const PHONE = { width: 360, height: 740 }
 export const DESK = { width: 1280, height: 860 }
 
 /** A page of its own, with nothing kept from others; whatever goes wrong in it ends up in `page.failures`. */
-export async function newPage(browser: Browser, options: BrowserContextOptions = {}): Promise<Page & { failures: string[] }> {
+export async function newPage(
+  browser: Browser,
+  options: BrowserContextOptions = {},
+): Promise<Page & { failures: string[] }> {
   const context = await browser.newContext({ viewport: DESK, reducedMotion: 'reduce', ...options })
   const page = Object.assign(await context.newPage(), { failures: [] as string[] })
   page.setDefaultTimeout(15_000)
@@ -38,4 +46,16 @@ export async function newPage(browser: Browser, options: BrowserContextOptions =
     if (m.type() === 'error' && !/WebSocket|ERR_CONNECTION/.test(m.text())) page.failures.push(m.text())
   })
   return page
+}
+
+/** Waits until every part of the elements on the page is fetched and drawn. */
+export async function drawn(page: Page): Promise<void> {
+  await page.locator('bench-lamp h2').first().waitFor()
+  await page.waitForFunction(() => {
+    const whole = (root: Document | ShadowRoot): boolean =>
+      [...root.querySelectorAll('*')].every(
+        (e) => !e.localName.includes('-') || (e.matches(':defined') && (!e.shadowRoot || whole(e.shadowRoot))),
+      )
+    return whole(document)
+  })
 }

@@ -339,7 +339,7 @@ export class BenchLamp extends LitElement {
     const last = trail.at(-1)
     const title = view.noted?.complaint ? `“${view.noted.complaint}”` : t('name')
     return html`
-      <header class="stub" part="stub">
+      <div class="stub" part="stub">
         <bl-mark .brightness=${view.standing?.lamp.brightness ?? 0.12}></bl-mark>
         ${
           trail.length > 0
@@ -348,9 +348,9 @@ export class BenchLamp extends LitElement {
             : html`<div class="about"><b>${title}</b><span>${t('tagline')}</span></div>`
         }
         ${last && view.noted?.status !== 'closed' ? html`<button class="quiet no-print" aria-disabled=${view.waiting.length > 0} @click=${() => view.waiting.length > 0 || this.#send({ type: 'retract', check: last.check })}>${t('go-back')}</button>` : nothing}
-      </header>
+      </div>
       <div class="tear" aria-hidden="true"></div>
-      <main class="card paper" part="card">
+      <div class="card paper" part="card">
         ${this.trailOpen && trail.length > 0 ? this.#tray() : nothing}
         ${this.#lines()}
         ${view.opened ? nothing : html`<slot name="lead"></slot>`}
@@ -360,7 +360,7 @@ export class BenchLamp extends LitElement {
             ? html`<details class="fold no-print"><summary>${t('still-possible')}</summary><bl-standing .t=${t} .standing=${view.standing} .why=${view.why}></bl-standing></details>`
             : nothing
         }
-      </main>`
+      </div>`
   }
 
   #holes(n: number) {
@@ -494,7 +494,7 @@ export class BenchLamp extends LitElement {
     const closed = noted?.status === 'closed'
     const now = this.#showsFinding || this.#held.length > 0 ? '' : (view.ask?.title ?? '')
     return html`<div class="bench">
-      <header class="head">
+      <div class="head">
         <div class="brand ${working ? 'working' : ''}"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark>${t('name')}</div>
         ${working ? html`<div class="lamp top"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark><div><b>${standing?.lamp.say ?? t('name')}</b><span>${this.#remaining()}</span></div></div>` : nothing}
         ${working ? this.#boxes() : nothing}
@@ -507,11 +507,11 @@ export class BenchLamp extends LitElement {
               <button @click=${() => this.startOver()}>${t('new-job')}</button></div>`
             : nothing
         }
-      </header>
+      </div>
       <div class="grid ${working ? '' : 'begin'}">
-        <main class="main card paper" part="card">
+        <div class="main card paper" part="card">
           ${working ? html`<bl-car-state only="reminders" .t=${t} .state=${noted?.carState ?? opened.carState} .reminders=${noted?.reminders ?? []} ?closed=${closed}></bl-car-state>` : nothing}
-          ${this.#lines()}${this.#current()}</main>
+          ${this.#lines()}${this.#current()}</div>
         ${
           working
             ? html`<aside class="side no-print" aria-label=${t('standing')}>

@@ -66,12 +66,9 @@ export const cautionStyles = css`
   .open .text {
     font-size: 1.08em;
   }
-  .open .text p {
-    font-size: 1.16em;
-    line-height: 1.25;
-    font-weight: 680;
+  .open h2 {
+    font-size: 1.22em;
     margin-block-end: 10px;
-    outline: none;
   }
   .open li {
     padding-inline-start: 22px;
@@ -154,6 +151,12 @@ export const cautionStyles = css`
     }
     .folded .text ul {
       display: none;
+    }
+  }
+  /* Zoomed far in nothing may cover what is read. */
+  @media (max-height: 420px) {
+    .do {
+      position: static !important;
     }
   }
   @media print {

@@ -37,7 +37,7 @@ export class Caution extends Part {
             : html`<svg viewBox="0 0 20 18" aria-hidden="true"><path d="M10 .8 19.6 17.4H.4Z" fill="currentColor"/><path d="M10 6.2v5.4M10 13.6v1.8" stroke=${signal === 'DANGER' ? '#c8102e' : signal === 'WARNING' ? '#ff8200' : '#ffd100'} stroke-width="2"/></svg>`
         }${this.t(`signal-${signal}`)}</span>
       <div class="text">
-        <p tabindex=${open ? '-1' : nothing} ?data-next=${open}>${hazard}</p>
+        ${open ? html`<h2 tabindex="-1" data-next>${hazard}</h2>` : html`<p>${hazard}</p>`}
         <ul>${act.map((a) => html`<li>${a}</li>`)}</ul>
       </div>
       ${folds ? html`<button class="quiet fold no-print" aria-expanded=${this.unfolded} @click=${() => (this.unfolded = !this.unfolded)}><span class="hidden">${this.t(this.unfolded ? 'hide' : 'read')}</span></button>` : nothing}

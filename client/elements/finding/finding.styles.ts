@@ -176,6 +176,12 @@ export const findingStyles = css`
       border-radius: 0 0 var(--bl-radius) var(--bl-radius);
     }
   }
+  /* Zoomed far in nothing may cover what is read. */
+  @media (max-height: 420px) {
+    .do {
+      position: static !important;
+    }
+  }
   @media print {
     article {
       padding: 0;

@@ -20,9 +20,12 @@ export const startStyles = css`
     align-content: space-between;
     background: var(--bl-stub);
   }
-  h4 {
+  form h3 {
     font-size: 1.18em;
     font-weight: 670;
+    letter-spacing: 0;
+    text-transform: none;
+    color: var(--bl-ink);
   }
   label {
     display: grid;

@@ -1,0 +1,14 @@
+import { resolve } from 'node:path'
+import { build } from 'vite'
+
+const client = resolve(import.meta.dirname, '../../client')
+/** One folder a test file, so that files that run side by side do not build over each other. */
+export async function buildClient(name: string): Promise<string> {
+  const outDir = resolve(client, `.test-${name}/dist`)
+  await build({
+    configFile: resolve(client, 'vite.config.ts'),
+    logLevel: 'error',
+    build: { outDir, emptyOutDir: true },
+  })
+  return outDir
+}

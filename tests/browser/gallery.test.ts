@@ -1,0 +1,95 @@
+import type { Browser } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { FakeServer } from '../../client/dev/fake-server.ts'
+import { states } from '../../client/dev/states.ts'
+import { axeFinds } from './accessible.ts'
+import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
+import { buildClient } from './built.ts'
+
+let browser: Browser
+let server: FakeServer
+let url: string
+
+beforeAll(async () => {
+  server = new FakeServer(await buildClient('gallery'))
+  url = await server.start(0)
+  browser = await launch()
+})
+afterAll(async () => {
+  await browser?.close()
+  await server?.stop()
+})
+
+describe('every state', () => {
+  it.each([
+    ['light', 'en', 'phone', PHONE],
+    ['light', 'en', 'desk', DESK],
+    ['dark', 'en', 'phone', PHONE],
+    ['dark', 'en', 'desk', DESK],
+    ['light', 'es', 'phone', PHONE],
+    ['dark', 'es', 'desk', DESK],
+  ] as const)(
+    '%s, in %s, on a %s: axe finds nothing, nothing sticks out, what is pressed is large',
+    async (theme, lang, _name, viewport) => {
+      const page = await newPage(browser, { viewport, colorScheme: theme })
+      const found: string[] = []
+      for (const state of states) {
+        await page.goto(`${url}/gallery?state=${state.name}&theme=${theme}&lang=${lang}`)
+        await page.locator('bench-lamp h2').first().waitFor()
+        // What is fetched on need draws after the rest.
+        await page.waitForLoadState('networkidle')
+        for (const f of await axeFinds(page)) found.push(`${state.name}: ${f}`)
+        const { wide, small } = await page.evaluate(() => {
+          const small: string[] = []
+          const look = (root: ShadowRoot | Document) => {
+            for (const e of root.querySelectorAll<HTMLElement>('*')) {
+              if (e.shadowRoot) look(e.shadowRoot)
+              if (!e.matches('button, select, summary, input:not([type=hidden]), textarea')) continue
+              const { width, height } = (e.closest('label.field, .chips label') ?? e).getBoundingClientRect()
+              if (width > 0 && (width < 43.5 || height < 43.5))
+                small.push(`${e.outerHTML.slice(0, 60)} is ${width} x ${height}`)
+            }
+          }
+          look(document)
+          return { wide: document.documentElement.scrollWidth - innerWidth, small }
+        })
+        if (wide > 0) found.push(`${state.name}: ${wide} px too wide`)
+        for (const s of small) found.push(`${state.name}: ${s}`)
+      }
+      expect([...found, ...page.failures]).toEqual([])
+      await page.context().close()
+    },
+  )
+})
+
+it('at 400 % zoom (320 CSS px wide, 256 high) nothing is cut off or covered', async () => {
+  // WCAG 2.2, 1.4.10 Reflow: 1280 x 1024 at 400 % is 320 x 256.
+  const page = await newPage(browser, { viewport: { width: 320, height: 256 } })
+  for (const state of states) {
+    await page.goto(`${url}/gallery?state=${state.name}`)
+    await drawn(page)
+    expect(await page.evaluate(() => document.documentElement.scrollWidth), state.name).toBeLessThanOrEqual(320)
+    const heading = page.locator('bench-lamp h2').first()
+    await heading.scrollIntoViewIfNeeded()
+    const seen = await heading.evaluate((h) => {
+      const { left, top, width, height } = h.getBoundingClientRect()
+      const deepest = (x: number, y: number) => {
+        let e = document.elementFromPoint(x, y)
+        while (e?.shadowRoot) e = e.shadowRoot.elementFromPoint(x, y) ?? null
+        return e
+      }
+      return [0.1, 0.5].map((f) => deepest(left + width * f, Math.min(top + height / 2, innerHeight - 2)) === h)
+    })
+    expect(seen, state.name).toContain(true)
+  }
+  await page.context().close()
+})
+
+it('reads from right to left where the language does', async () => {
+  const page = await newPage(browser, { viewport: PHONE })
+  await page.goto(`${url}/gallery?state=counter-first&lang=ar`)
+  const mark = await page.locator('bench-lamp .stub bl-mark').boundingBox()
+  const about = await page.locator('bench-lamp .stub .about').boundingBox()
+  expect(mark!.x).toBeGreaterThan(about!.x)
+  await page.context().close()
+})
