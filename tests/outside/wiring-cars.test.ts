@@ -109,7 +109,7 @@ describe('predicted: each faulty step', () => {
       else expect(Math.abs(volts - busBar(step))).toBeLessThan(0.05)
     }
   })
-  it('all clicks dead: contactor 2 open takes click 2 only', () => {
+  it('contactor 2 open takes click 2 only', () => {
     expect(Math.abs(busBar(2, 'contactor-2.contacts-open'))).toBeLessThan(0.01)
     expect(Math.abs(busBar(3, 'contactor-2.contacts-open') - busBar(3))).toBeLessThan(0.05)
   })
@@ -197,7 +197,7 @@ describe('predicted: load', () => {
     expect(rolling).toBeLessThan(raised!)
     expect(rolling).toBeGreaterThan(stalled!)
   })
-  it('a motor overloaded or with shorted field turns takes more current', () => {
+  it('a dragging brake or shorted field turns make the motor take more current', () => {
     const amps = (cause?: string) =>
       number({
         facts: car36,
@@ -208,7 +208,7 @@ describe('predicted: load', () => {
       }).mean
     expect(amps()).toBeCloseTo(26, 6)
     expect(amps('motor.field-shorted')).toBeGreaterThan(1.3 * amps())
-    expect(amps('motor.overloaded')).toBeGreaterThan(1.5 * amps())
+    expect(amps('brakes.dragging-cable')).toBeGreaterThan(1.3 * amps())
   })
   it('a joint with high resistance shows as volts across it under load, none at rest', () => {
     const across = (step: number) =>

@@ -1,4 +1,4 @@
-/** Circuits whose solution is in books, solved by the wiring model. */
+/** Circuits whose solution is in books, solved by the wiring model. Sources are cited from memory. */
 import { describe, expect, it } from 'vitest'
 import { rectifiedAverageVolts } from '../../rules/handbook/rectifier-resistive.ts'
 import { MOMENTS } from '../../rules/wiring/cycle.ts'

@@ -186,12 +186,16 @@ describe('chatter', () => {
     const p = predict(parseNetlist(file), { instrument: 'voltmeter', red: 'pack-positive', black: 'pack-negative' })
     expect(p).toMatchObject({ kind: 'chatters', parts: ['relay'] })
   })
-  it('a weak key switch that holds one coil and not five', () => {
-    const point = (step: number) =>
-      operate(buildCircuit(contactor, facts, 'key-switch.high-resistance', { ...go, step }))
-    expect([...point(1).closed]).toContain('main-contactor')
-    const five = point(5)
-    expect(five.chatters.length > 0 || !five.closed.has('contactor-5')).toBe(true)
+  it('a weak key switch: what is closed depends on the click before', () => {
+    // Fresh off the charger, one coil alone still gets its pull-in volts through it; two get enough to hold, not to pull.
+    const fresh = { packVolts: 36, measuredPackVolts: 41 } as const
+    const closed = (step: number) => [
+      ...operate(buildCircuit(contactor, fresh, 'key-switch.high-resistance', { ...go, step })).closed,
+    ]
+    expect(closed(0)).toEqual([])
+    expect(closed(1)).toEqual(['main-contactor'])
+    expect(closed(3)).toEqual(['main-contactor'])
+    expect(closed(5)).not.toContain('contactor-5')
   })
 })
 
