@@ -11,10 +11,14 @@ export interface Analysis {
   other: number
   /** those named only as a place or a means */
   otherAside: number
+  /** what was said before the first of them */
+  beforeOther?: Clause[]
   fuel: number
   asking: number
   small: number
   vague: number
+  /** begins with a noun that the lexicon does not know, and no word stands for the car */
+  strange: boolean
   /** words that carry meaning, and how many of them the lexicon knows */
   words: number
   knownWords: number
@@ -50,6 +54,7 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     asking: 0,
     small: 0,
     vague: 0,
+    strange: strangeSubject(tokens, lexicon),
     words: 0,
     knownWords: 0,
   }
@@ -72,7 +77,7 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
       continue
     }
     if (lexicon.clauseBreaks.has(token.stem)) endClause()
-    const skipped = notNegator(tokens, i, lexicon)
+    const skipped = firstOf(tokens, i, lexicon.notNegators)
     const matches = longest(tokens, i, lexicon)
     if (skipped > (matches?.length ?? 0)) {
       for (let k = 0; k < skipped; k++) clause.terms.push(tokens[i + k]!.stem)
@@ -82,10 +87,11 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     if (lexicon.negationEnds.has(token.stem) && !(matches && matches.length > 1)) reach = 0
     if (lexicon.comparisons.has(token.stem)) comparison = COMPARISON_REACH
     else if (comparison > 0) comparison--
-    if (!matches && lexicon.negators.has(token.stem)) {
+    const negator = firstOf(tokens, i, lexicon.negators)
+    if (negator > 0 && negator >= (matches?.length ?? 0)) {
       reach = REACH
-      clause.terms.push(token.stem)
-      i++
+      clause.terms.push(...tokens.slice(i, i + negator).map((t) => t.stem))
+      i += negator
       continue
     }
     const filler = lexicon.fillers.has(token.stem)
@@ -101,11 +107,15 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
       continue
     }
     result.knownWords++
-    for (const mark of matches.marks) {
+    // Things first: what they are called must not count as said before them.
+    for (const mark of [...matches.marks].sort((a, b) => Number(b === OTHER) - Number(a === OTHER))) {
       if (mark === OTHER) {
         if (comparison === 0) {
           if (afterPreposition(tokens, i, lexicon)) result.otherAside++
-          else result.other++
+          else {
+            result.other++
+            result.beforeOther ??= [...result.clauses, { concepts: new Set(clause.concepts), terms: [] }]
+          }
         }
       } else if (mark === FUEL) {
         if (comparison === 0) result.fuel++
@@ -194,8 +204,9 @@ function matchLength(tokens: readonly Token[], at: number, stems: readonly strin
   return i - at
 }
 
-function notNegator(tokens: readonly Token[], at: number, lexicon: Lexicon): number {
-  for (const stems of lexicon.notNegators.get(tokens[at]!.stem) ?? []) {
+/** How long the first of these expressions that stands here is, 0 for none. */
+function firstOf(tokens: readonly Token[], at: number, list: ReadonlyMap<string, readonly string[][]>): number {
+  for (const stems of list.get(tokens[at]!.stem) ?? []) {
     if (matchLength(tokens, at, stems) > 0) return stems.length
   }
   return 0
@@ -203,6 +214,7 @@ function notNegator(tokens: readonly Token[], at: number, lexicon: Lexicon): num
 
 /** "in front of a tractor": a preposition one to three small words before. */
 function afterPreposition(tokens: readonly Token[], at: number, lexicon: Lexicon): boolean {
+  if (lexicon.possessives.has(tokens[at]!.stem)) return false
   for (let i = at - 1; i >= Math.max(0, at - 2); i--) {
     const token = tokens[i]!
     if (token.punctuation) return false
@@ -210,4 +222,12 @@ function afterPreposition(tokens: readonly Token[], at: number, lexicon: Lexicon
     if (lexicon.prepositions.has(token.stem)) return true
   }
   return false
+}
+
+/** "The sprinkler will not stop": a noun that means nothing here comes first, and no "it" or "she" later. */
+function strangeSubject(tokens: readonly Token[], lexicon: Lexicon): boolean {
+  const [first, second] = tokens
+  if (!first || !second || second.punctuation || !lexicon.determiners.has(first.stem)) return false
+  if (lexicon.ofPhrases.has(second.word) || longest(tokens, 0, lexicon) || longest(tokens, 1, lexicon)) return false
+  return !tokens.some((t) => lexicon.pronouns.has(t.stem))
 }

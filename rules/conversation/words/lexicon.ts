@@ -22,6 +22,8 @@ export const wordsFile = z.strictObject({
     'words after which a thing is where or with what, not what is wrong: "in front of a tractor"',
   ),
   possessives: list.describe('"in my kitchen" is about the kitchen, "in a kitchen" is not'),
+  determiners: list.describe('words that open a noun: "the sprinkler will not stop"'),
+  pronouns: list.describe('words that stand for the car'),
   fillers: list.describe('words that say nothing about the car'),
   concepts: z
     .record(z.string(), list)
@@ -57,6 +59,8 @@ export const meaningsFile = z.strictObject({
     .record(z.string(), z.record(z.string(), z.number().min(0).max(1)))
     .describe('complaint -> concepts that stand together -> how surely they mean it'),
   circumstances: z.record(z.string(), z.record(z.string(), z.number().min(0).max(1))),
+  needs: z.record(z.string(), list).describe('complaint -> without any of these concepts it is hardly meant'),
+  against: z.record(z.string(), list).describe('complaint -> with any of these concepts it is hardly meant'),
 })
 export type MeaningsFile = z.infer<typeof meaningsFile>
 
@@ -74,18 +78,23 @@ export interface Lexicon {
   stem(word: string): string
   /** first stem -> expressions that begin with it, longest first */
   readonly expressions: ReadonlyMap<string, readonly Expression[]>
-  readonly negators: ReadonlySet<string>
+  /** first stem -> negators that begin with it */
+  readonly negators: ReadonlyMap<string, readonly string[][]>
   readonly notNegators: ReadonlyMap<string, readonly string[][]>
   readonly negationEnds: ReadonlySet<string>
   readonly clauseBreaks: ReadonlySet<string>
   readonly comparisons: ReadonlySet<string>
   readonly prepositions: ReadonlySet<string>
   readonly possessives: ReadonlySet<string>
+  readonly determiners: ReadonlySet<string>
+  readonly pronouns: ReadonlySet<string>
   readonly fillers: ReadonlySet<string>
   readonly contractions: ReadonlyMap<string, readonly string[]>
   /** every word known as written, by first letter: what a slip of the keyboard is mended to */
   readonly spellings: ReadonlyMap<string, readonly string[]>
   readonly known: ReadonlySet<string>
+  /** words that the phrases of the knowledge use */
+  readonly ofPhrases: ReadonlySet<string>
 }
 
 export const OTHER = '@other'
@@ -165,29 +174,34 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
   }
   for (const there of expressions.values()) there.sort((a, b) => b.stems.length - a.stems.length)
 
-  const notNegators = new Map<string, string[][]>()
-  for (const text of words.notNegators) {
-    const seq = sequence(text)
-    const there = notNegators.get(seq[0]!) ?? []
-    there.push(seq)
-    notNegators.set(seq[0]!, there)
+  const byFirst = (texts: readonly string[]) => {
+    const map = new Map<string, string[][]>()
+    for (const seq of texts.map(sequence).sort((a, b) => b.length - a.length)) {
+      const there = map.get(seq[0]!)
+      if (there) there.push(seq)
+      else map.set(seq[0]!, [seq])
+    }
+    return map
   }
-  for (const text of texts) full(text)
+  const ofPhrases = new Set([...texts].flatMap(full))
   const set = (all: readonly string[]) => new Set(all.flatMap((w) => full(w).map(stem)))
   const lexicon = {
     words,
     stem,
     expressions,
-    negators: set(words.negators),
-    notNegators,
+    negators: byFirst(words.negators),
+    notNegators: byFirst(words.notNegators),
     negationEnds: set(words.negationEnds),
     clauseBreaks: set(words.clauseBreaks),
     comparisons: set(words.comparisons),
     prepositions: set(words.prepositions),
     possessives: set(words.possessives),
+    determiners: set(words.determiners),
+    pronouns: set(words.pronouns),
     fillers: new Set(words.fillers.flatMap((w) => full(w).map(stem))),
     contractions,
     known,
+    ofPhrases,
     spellings: new Map<string, string[]>(),
   }
   for (const word of words.ordinary) full(word)

@@ -11,6 +11,7 @@ import type { Scored, Understand, Understanding } from './types.ts'
 const OF_MEANING = 2
 const OF_PHRASE = 2
 const OF_EVIDENCE = 0.5
+const OF_UNFIT = 2.5
 const MOST_SURE = 0.99
 /** A first one this sure and this far ahead of the second is taken without asking. */
 const SURE = 0.6
@@ -23,6 +24,8 @@ const HEARD_PHRASE = 0.6
 const HEARD_EVIDENCE = 9
 /** A question ("how much is …") is a complaint only when its meaning is as plain as this. */
 const HEARD_ASKING = 0.6
+/** A thing that is no such car does not count after a complaint as plain as this: "it bucks so that my bag falls off". */
+const HEARD_BEFORE = 0.7
 /** Flattens the scores: words that belong together are counted as if they were independent. */
 const FLATTEN = 0.5
 /** Offered to choose from down to this share of the first. */
@@ -44,14 +47,19 @@ export function createUnderstanding(
   const car = new Set(table.car)
   const lexicon = compileLexicon(words, texts(knowledge))
   const read = (text: string) => analyse(text, lexicon, fixed)
-  const complaints = createGrounds(knowledge.complaints, compileMeanings(table.complaints), read)
+  const meant = compileMeanings(table.complaints)
+  const complaints = createGrounds(knowledge.complaints, meant, read, table)
   const circumstances = createGrounds(knowledge.circumstances, compileMeanings(table.circumstances), read)
+
+  /** how plainly the words before the first strange thing mean a complaint */
+  const beforeOther = (analysis: Analysis) =>
+    Math.max(0, ...weighMeanings({ ...analysis, clauses: analysis.beforeOther ?? [] }, meant).values())
 
   return (text): Understanding => {
     const analysis = read(text.slice(0, MOST_TEXT))
     const grounds = complaints(analysis)
     const heard = strongest(grounds)
-    const domain = domainOf(analysis, heard, car)
+    const domain = domainOf(analysis, heard, car, beforeOther)
     const { negated } = analysis
     if (domain !== 'in') return { complaints: [], circumstances: [], sure: false, options: [], domain, negated }
     const ranked = rank(grounds)
@@ -89,7 +97,10 @@ function rank(grounds: readonly Grounds[]): Scored[] {
   const weights = grounds.map((g) => ({
     id: g.id,
     weight:
-      -OF_MEANING * Math.log(1 - Math.min(MOST_SURE, g.meaning)) + OF_PHRASE * g.phrase + OF_EVIDENCE * g.evidence,
+      -OF_MEANING * Math.log(1 - Math.min(MOST_SURE, g.meaning)) +
+      OF_PHRASE * g.phrase +
+      OF_EVIDENCE * g.evidence -
+      OF_UNFIT * g.unfit,
   }))
   const most = Math.max(...weights.map((w) => w.weight))
   const shares = weights.map((w) => ({ id: w.id, share: Math.exp(FLATTEN * (w.weight - most)) }))
@@ -97,7 +108,9 @@ function rank(grounds: readonly Grounds[]): Scored[] {
   return shares.map((s) => ({ id: s.id, score: round(s.share / whole) })).sort(byScore)
 }
 
-function strongest(grounds: readonly Grounds[]): Omit<Grounds, 'id'> {
+type Heard = Omit<Grounds, 'id' | 'unfit'>
+
+function strongest(grounds: readonly Grounds[]): Heard {
   return {
     meaning: Math.max(0, ...grounds.map((g) => g.meaning)),
     phrase: Math.max(0, ...grounds.map((g) => g.phrase)),
@@ -108,6 +121,8 @@ function strongest(grounds: readonly Grounds[]): Omit<Grounds, 'id'> {
 /** What speaks for one id, before it is put together. */
 export interface Grounds {
   id: string
+  /** how many of the limits it breaks: a concept that it needs is missing, one that speaks against it is there */
+  unfit: number
   meaning: number
   phrase: number
   evidence: number
@@ -117,6 +132,7 @@ export function createGrounds(
   files: Knowledge['circumstances'],
   meanings: Meaning[],
   read: (text: string) => Analysis,
+  limits: Pick<MeaningsFile, 'needs' | 'against'> = { needs: {}, against: {} },
 ): (analysis: Analysis) => Grounds[] {
   const ids = new Set(files.map((f) => f.id))
   const known = meanings.filter((m) => ids.has(m.id))
@@ -131,8 +147,11 @@ export function createGrounds(
   return (analysis) => {
     const meant = weighMeanings(analysis, known)
     const alike = phrases(terms(analysis))
+    const said = new Set(analysis.clauses.flatMap((c) => [...c.concepts]))
+    const any = (list: readonly string[] | undefined) => list?.some((c) => said.has(c))
     return files.map(({ id }) => ({
       id,
+      unfit: Number(any(limits.needs[id]) === false) + Number(any(limits.against[id]) === true),
       meaning: meant.get(id) ?? 0,
       phrase: alike.get(id)?.phrase ?? 0,
       evidence: alike.get(id)?.evidence ?? 0,
@@ -141,7 +160,7 @@ export function createGrounds(
 }
 
 /** Concepts, stems, and pairs of stems that stand side by side. */
-function terms(analysis: Analysis): string[] {
+export function terms(analysis: Analysis): string[] {
   const found = new Set<string>()
   for (const clause of analysis.clauses) {
     for (const term of clause.terms) found.add(term)
@@ -154,14 +173,20 @@ function terms(analysis: Analysis): string[] {
 const round = (n: number) => Math.round(n * 1000) / 1000
 
 /** Is this about such a car at all? `heard`: the strongest of each ground. */
-function domainOf(analysis: Analysis, heard: Omit<Grounds, 'id'>, car: ReadonlySet<string>): Understanding['domain'] {
+function domainOf(
+  analysis: Analysis,
+  heard: Heard,
+  car: ReadonlySet<string>,
+  beforeOther: (analysis: Analysis) => number,
+): Understanding['domain'] {
   const concepts = new Set(analysis.clauses.flatMap((c) => [...c.concepts]))
   const named = concepts.has('golfcar')
   const part = concepts.has('pedal') || concepts.has('solenoid')
   if (analysis.fuel > 0) return 'out'
-  if (analysis.other > 0 && !named && !part) return 'out'
+  if (analysis.other > 0 && !named && !part && beforeOther(analysis) < HEARD_BEFORE) return 'out'
   if (analysis.asking > 0 && heard.meaning < HEARD_ASKING) return 'out'
   if (named || part) return 'in'
+  if (analysis.strange && ![...car].some((c) => concepts.has(c))) return 'out'
   if (heard.meaning >= HEARD_MEANING || heard.phrase >= HEARD_PHRASE || heard.evidence >= HEARD_EVIDENCE) return 'in'
   if (analysis.vague > 0 && ([...car].some((c) => concepts.has(c)) || analysis.words <= 4)) return 'in'
   return analysis.words <= 3 || analysis.small > 0 ? 'unsure' : 'out'
