@@ -11,6 +11,9 @@ import type { Caller } from './types.ts'
 
 /** A customer is asked no more than this. */
 export const CUSTOMER_QUESTIONS = 5
+/** How likely a case rule over unknown car facts has to hold. */
+const STOP_FROM = 0.15
+const HOLDS_FROM = 0.3
 /** One remedy with this much of the standing is found; more checks would only polish the number. */
 const FOUND = 0.97
 
@@ -154,21 +157,34 @@ export function turnerOf(r: Reasoner): Turner {
     turn.current = { kind: 'check', check: r.check(r.compiled.checks[best.option.check]!.id)!, picked: false }
   }
 
-  /** A case rule that reads an unknown car fact holds if it holds for any value that is at all likely: the safe side. */
+  /**
+   * A case rule that reads unknown car facts holds where it is likely enough to hold: a full stop sooner than a caution,
+   * and neither for every car, or nobody reads them any more.
+   */
   async function rulesThatHold(state: CaseState, s: Standing, facts: Record<string, unknown>): Promise<CaseRuleFile[]> {
     const open = carFactsRead.filter((f) => (state.facts as Record<string, unknown>)[f] === undefined)
-    let kinds: Record<string, Scalar>[] = [{}]
+    let kinds: { facts: Record<string, Scalar>; p: number }[] = [{ facts: {}, p: 1 }]
     for (const name of open) {
       const fact = r.lookup.fact.get(name)!
       const p = factProbabilities(s, fact)
-      const values = r.compiled.facts[fact]!.values.filter((_, i) => p[i]! >= 0.05)
-      kinds = kinds.flatMap((kind) => values.map((v) => ({ ...kind, [name]: v }))).slice(0, 64)
+      kinds = kinds
+        .flatMap((kind) =>
+          r.compiled.facts[fact]!.values.map((v, i) => ({ facts: { ...kind.facts, [name]: v }, p: kind.p * p[i]! })),
+        )
+        .filter((kind) => kind.p > 0.01)
+        .sort((a, b) => b.p - a.p)
+        .slice(0, 32)
     }
-    const found = new Map<string, CaseRuleFile>()
+    const found = new Map<string, { rule: CaseRuleFile; p: number }>()
     for (const kind of kinds) {
-      for (const rule of await run({ ...facts, ...state.facts, ...kind })) found.set(rule.id, rule)
+      for (const rule of await run({ ...facts, ...state.facts, ...kind.facts })) {
+        found.set(rule.id, { rule, p: (found.get(rule.id)?.p ?? 0) + kind.p })
+      }
     }
-    return [...found.values()].sort((a, b) => (a.id < b.id ? -1 : 1))
+    return [...found.values()]
+      .filter(({ rule, p }) => p >= (rule.event.type === 'stop' ? STOP_FROM : HOLDS_FROM))
+      .map(({ rule }) => rule)
+      .sort((a, b) => (a.id < b.id ? -1 : 1))
   }
 
   return make

@@ -2,6 +2,7 @@ import type { CarFactName, CarFacts } from '../schema/car.ts'
 import type { Knowledge, ObservableFile } from '../schema/knowledge.ts'
 import type { Compiled } from './compiled.ts'
 import { readingWeights } from './reading.ts'
+import { fitsByCause } from './wired.ts'
 
 /** What has been learned, in order: the reasoning's own view of a case, without people or times. */
 export type Learned =
@@ -18,6 +19,11 @@ export interface Evidence {
   observables: Map<number, Float64Array>
   facts: Map<number, Float64Array>
   repaired: Set<number>
+  /**
+   * Numbers of which the wiring says what they should be under each cause: by observable, the fit by cause (NaN where the
+   * circuit does not show the cause) and the state weights of the other checks at the same observable.
+   */
+  wired: Map<number, { fits: Float64Array; others: Float64Array }>
 }
 
 /** How much a mention weighs: P(mentioned | true), P(mentioned | not true). People mention what is there, seldom else. */
@@ -51,12 +57,17 @@ export const PACK_AT_REST = 'pack-volts.at-rest'
 
 /** Pack volts at rest: as measured last, else a healthy pack's for the nominal volts (12.3 V a 12 V group), else 36 V's. */
 export function packVoltsOf(learned: readonly Learned[], facts: CarFacts, k: Knowledge): number {
+  return measuredPackVolts(learned, k) ?? ((facts.packVolts ?? 36) / 12) * 12.3
+}
+
+/** Pack volts at rest as measured last, if they were. */
+export function measuredPackVolts(learned: readonly Learned[], k: Knowledge): number | undefined {
   for (let i = learned.length - 1; i >= 0; i--) {
     const l = learned[i]!
     if (l.kind !== 'answer' || l.value === undefined) continue
     if (k.checks.find((c) => c.id === l.check)?.observable === PACK_AT_REST && l.value > 6) return l.value
   }
-  return ((facts.packVolts ?? 36) / 12) * 12.3
+  return undefined
 }
 
 export function gather(
@@ -66,8 +77,9 @@ export function gather(
   facts: CarFacts,
   learned: readonly Learned[],
 ): Evidence {
-  const evidence: Evidence = { observables: new Map(), facts: new Map(), repaired: new Set() }
+  const evidence: Evidence = { observables: new Map(), facts: new Map(), repaired: new Set(), wired: new Map() }
   const packVolts = packVoltsOf(learned, facts, k)
+  const measured = measuredPackVolts(learned, k)
   // The same check asked again replaces its first answer: one look is one fact.
   const last = new Map<string, number>()
   learned.forEach((l, i) => {
@@ -81,7 +93,10 @@ export function gather(
       if (o !== undefined) multiply(evidence.observables, o, Float64Array.from(MENTIONED))
     } else if (last.get(l.check) === i) {
       const check = lookup.check.get(l.check)
-      if (check !== undefined) weigh(c, lookup, evidence, check, l, packVolts)
+      if (check === undefined) return
+      const before = evidence.observables.get(c.checks[check]!.observable)?.slice()
+      weigh(c, lookup, evidence, check, l, packVolts)
+      wire(c, k, evidence, check, l, facts, measured, before)
     }
   })
   for (const [name, value] of Object.entries(facts)) {
@@ -118,6 +133,30 @@ function weigh(
   else multiply(evidence.facts, compiled.fact, weights)
 }
 
+/** Keeps beside the state weights what the wiring says of a number; later checks at the observable join the others. */
+function wire(
+  c: Compiled,
+  k: Knowledge,
+  evidence: Evidence,
+  check: number,
+  answer: Extract<Learned, { kind: 'answer' }>,
+  facts: CarFacts,
+  measured: number | undefined,
+  before: Float64Array | undefined,
+) {
+  const o = c.checks[check]!.observable
+  if (o < 0) return
+  const known = evidence.wired.get(o)
+  const fits =
+    answer.value === undefined ? undefined : fitsByCause(k.checks[check]!, answer.value, facts, measured, c.causes)
+  if (fits) {
+    evidence.wired.set(o, { fits, others: before ?? new Float64Array(c.observables[o]!.states.length).fill(1) })
+  } else if (known) {
+    const weights = outcomeWeights(c, check, answer.outcome)
+    if (weights) known.others = known.others.map((w, i) => w * weights[i]!)
+  }
+}
+
 /** P(outcome | state) for each state; undefined for "don't know", which changes nothing. */
 export function outcomeWeights(c: Compiled, check: number, outcome: string | undefined): Float64Array | undefined {
   const compiled = c.checks[check]!
@@ -144,7 +183,10 @@ function repair(c: Compiled, k: Knowledge, lookup: Lookup, evidence: Evidence, r
   for (let cause = 0; cause < c.causes.length; cause++) if (c.remedyOf[cause] === index) evidence.repaired.add(cause)
   for (const o of [...evidence.observables.keys()]) {
     const id = c.observables[o]!.id
-    if (id.startsWith('complaint.') || isStale(remedy.stale, id)) evidence.observables.delete(o)
+    if (id.startsWith('complaint.') || isStale(remedy.stale, id)) {
+      evidence.observables.delete(o)
+      evidence.wired.delete(o)
+    }
   }
 }
 

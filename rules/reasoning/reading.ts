@@ -7,6 +7,12 @@ import type { ObservableFile } from '../schema/knowledge.ts'
  */
 export const OUTLIER_FLOOR = 0.01
 
+export function tailOf(z: number): number {
+  const t = 1 / (1 + (z * z) / 3)
+  return OUTLIER_FLOOR + (1 - OUTLIER_FLOOR) * t * t
+}
+
+/** The weight of each state of an observable, from a number read off an instrument. */
 export function readingWeights(observable: ObservableFile, value: number, packVolts: number): Float64Array {
   const q = observable.quantity
   const weights = new Float64Array(observable.states.length).fill(1)
@@ -25,8 +31,7 @@ export function readingWeights(observable: ObservableFile, value: number, packVo
       const outside = value < r.from * scale ? r.from * scale - value : value > r.to * scale ? value - r.to * scale : 0
       z = outside / (r.edge * scale)
     }
-    const t = 1 / (1 + (z * z) / 3)
-    weights[i] = OUTLIER_FLOOR + (1 - OUTLIER_FLOOR) * t * t
+    weights[i] = tailOf(z)
   })
   return weights
 }

@@ -32,6 +32,7 @@ export class Reasoner {
   readonly lookup: Lookup
   readonly aim: Aim
   private readonly checkFile: ReadonlyMap<string, CheckFile>
+  private readonly factsRead: ReadonlyMap<string, string[]>
 
   constructor(
     readonly compiled: Compiled,
@@ -40,6 +41,7 @@ export class Reasoner {
     this.lookup = lookupOf(compiled, knowledge)
     this.aim = repairAim(compiled, knowledge)
     this.checkFile = new Map(knowledge.checks.map((c) => [c.id, c]))
+    this.factsRead = new Map(knowledge.checks.map((c) => [c.id, [...new Set(factsOf(c.when))]]))
   }
 
   check(id: string): CheckFile | undefined {
@@ -70,34 +72,43 @@ export class Reasoner {
 
   /** How probable it is that this car is one that the check's `when` is true of. */
   appliesTo(s: Standing, check: CheckFile, situation: Pick<Situation, 'facts' | 'caseFacts'>): number {
-    if (!check.when) return 1
-    const known = { ...situation.caseFacts, ...situation.facts }
-    const open = [...new Set(factsOf(check.when))].filter((f) => !(f in known) && this.lookup.fact.has(f))
+    return check.when ? this.holdsWithProbability(s, check, { ...situation.caseFacts, ...situation.facts }) : 1
+  }
+
+  private holdsWithProbability(s: Standing, check: CheckFile, known: Facts): number {
+    const open = (this.factsRead.get(check.id) ?? []).filter((f) => !(f in known) && this.lookup.fact.has(f))
+    if (open.length === 0) return holds(check.when, known) ? 1 : 0
+    // Known facts behind, the open ones in front: nothing is copied.
+    const given: Record<string, Scalar> = Object.create(known)
     let total = 0
-    const visit = (i: number, given: Record<string, Scalar>, p: number) => {
+    const visit = (i: number, p: number) => {
       if (p < 1e-4) return
       if (i === open.length) {
-        if (holds(check.when, { ...known, ...given })) total += p
+        if (holds(check.when, given)) total += p
         return
       }
       const fact = this.lookup.fact.get(open[i]!)!
       const values = this.compiled.facts[fact]!.values
       const probabilities = factProbabilities(s, fact)
-      values.forEach((v, n) => visit(i + 1, { ...given, [open[i]!]: v }, p * probabilities[n]!))
+      values.forEach((v, n) => {
+        given[open[i]!] = v
+        visit(i + 1, p * probabilities[n]!)
+      })
     }
-    visit(0, {}, 1)
+    visit(0, 1)
     return total
   }
 
   /** The checks that may be asked now, with their minutes. */
   options(s: Standing, situation: Situation): Option[] {
     const options: Option[] = []
+    const known = { ...situation.caseFacts, ...situation.facts }
     this.compiled.checks.forEach((compiled, index) => {
       const check = this.checkFile.get(compiled.id)!
       if (!check.who.includes(situation.asker)) return
       if (situation.done.has(check.id)) return
       if (check.fact && (situation.facts as Record<string, unknown>)[check.fact] !== undefined) return
-      if (this.appliesTo(s, check, situation) < APPLIES) return
+      if (check.when && this.holdsWithProbability(s, check, known) < APPLIES) return
       options.push({
         check: index,
         minutes: check.minutes + setUpMinutes(this.knowledge, situation.setUp, check),

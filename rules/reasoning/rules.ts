@@ -79,6 +79,9 @@ export function observableRules(k: Knowledge): ObservableRules[] {
   })
 }
 
+/** How often people slip, whatever the check: a lamp misread, a word misheard, a wrong line ticked. Estimate. */
+const SLIP = 0.03
+
 /** How a check shows its observable (or car fact): P(outcome | state), a rule each. */
 export function checkRules(check: CheckFile, states: readonly string[]): Rule<{ p: number }>[] {
   const n = check.outcomes.length
@@ -91,7 +94,7 @@ export function checkRules(check: CheckFile, states: readonly string[]): Rule<{ 
       return likelihood === undefined ? undefined : probabilityOf(likelihood)
     })
     const truthful = honest.filter((h) => h === 1).length
-    const r = check.reliability
+    const r = check.reliability * (1 - SLIP) + SLIP / n
     const raw = check.outcomes.map((_, i) => {
       if (given[i] !== undefined) return given[i]!
       // A state that no outcome is the honest answer for says nothing: every outcome alike.

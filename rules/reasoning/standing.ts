@@ -52,7 +52,8 @@ export function standingOf(c: Compiled, evidence: Evidence): Standing {
   for (const [o, weights] of [...evidence.observables].sort((a, b) => a[0] - b[0])) {
     const fit = fitOf(s, o, weights)
     s.fit.set(o, fit)
-    for (let h = 0; h < s.p.length; h++) s.p[h]! *= fit[h]!
+    const weighed = withWiring(s, o, fit)
+    for (let h = 0; h < s.p.length; h++) s.p[h]! *= weighed[h]!
     s.evidenceP *= normalise(s.p)
   }
   return s
@@ -114,6 +115,20 @@ export function fitOf(s: Standing, observable: number, weights: Float64Array): F
     fit[h] = sum
   }
   return fit
+}
+
+/** The circuit's word counts this much beside the rules' states, where both speak: values of parts are common practice. */
+const WIRING_SHARE = 0.75
+
+/** The fit with what the wiring says of a number, under each cause that the circuit shows. */
+function withWiring(s: Standing, observable: number, fit: Float64Array): Float64Array {
+  const wired = s.evidence.wired.get(observable)
+  if (!wired) return fit
+  const others = fitOf(s, observable, wired.others)
+  return fit.map((f, h) => {
+    const w = wired.fits[s.causeOf[h]!]!
+    return Number.isNaN(w) ? f : (1 - WIRING_SHARE) * f + WIRING_SHARE * w * others[h]!
+  })
 }
 
 /** Divides by the sum, in place, and returns the sum. */

@@ -91,6 +91,11 @@ export const checkFile = z.strictObject({
     .strictObject({ red: id, black: id })
     .optional()
     .describe('nodes of the wiring, for instruments with two leads; lamp: black = clip'),
+  circuit: z.enum(['drive', 'charger']).optional().describe("whose netlist the probes are on; default the drive's"),
+  step: z
+    .union([z.number().int().min(0).max(8), z.string().regex(/^\{\w+\}$/)])
+    .optional()
+    .describe('the pedal step at which it is read; 0 = pedal up'),
   minutes: z.number().positive().max(240).describe('without the set-up of car state and tools'),
   reliability: z.number().min(0.5).max(0.999).describe('P(the honest outcome is what is answered)'),
   reliabilitySource: source.optional(),

@@ -4,6 +4,8 @@
  *   --runs N     visits a cause (default 12)
  *   --seed N     another simulated shop (default 1)
  *   --causes     also a line a cause, worst first
+ *   --family F   only cars of one drive, or only causes whose id begins so
+ *   --only       without the other orders that it is compared with
  *   --json FILE  the same as JSON
  */
 import { writeFileSync } from 'node:fs'
@@ -13,7 +15,7 @@ import { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { formatProblem } from '../../rules/schema/problem.ts'
 import { prepareKnowledge } from '../../server/knowledge/prepare.ts'
 import { seeded } from './random.ts'
-import { simulateCar } from './simulated-car.ts'
+import { canHave, simulateCar } from './simulated-car.ts'
 import { type Summary, summarise } from './summary.ts'
 import { type Chooser, ownChoice, type Visit, visit } from './visit.ts'
 
@@ -22,6 +24,8 @@ const { values } = parseArgs({
     runs: { type: 'string', default: '12' },
     seed: { type: 'string', default: '1' },
     causes: { type: 'boolean', default: false },
+    only: { type: 'boolean', default: false },
+    family: { type: 'string' },
     json: { type: 'string' },
   },
 })
@@ -39,6 +43,19 @@ if (!prepared.conversation) {
 }
 const r = new Reasoner(prepared.compiled, prepared.knowledge)
 const turner = turnerOf(r)
+const drives = r.knowledge.carFacts.facts['drive']?.values ?? []
+const drive = values.family && drives.includes(values.family) ? values.family : undefined
+/** Causes that are played: those that a car of the drive can have, or whose ids begin as asked. */
+const played = r.compiled.causes
+  .map((_, cause) => cause)
+  .slice(0, -1)
+  .filter((cause) =>
+    drive ? canHave(r, cause, drive) : !values.family || r.compiled.causes[cause]!.startsWith(values.family),
+  )
+if (played.length === 0) {
+  console.error(`--family ${values.family}: no such drive, and no cause begins so. Drives: ${drives.join(', ')}`)
+  process.exit(2)
+}
 const NOISE = { wrong: 0.05, dontKnow: 0.1 }
 
 /** The checks in one fixed order, the quickest first: what a printed checklist would do. */
@@ -62,11 +79,11 @@ async function play(
   n: number,
 ): Promise<{ name: string; visits: Visit[] }> {
   const visits: Visit[] = []
-  for (let cause = 0; cause < r.compiled.causes.length - 1; cause++) {
+  for (const cause of played) {
     for (let run = 0; run < n; run++) {
       // One stream a visit, so that every way of choosing meets the same cars.
       const random = seeded(seed * 1_000_003 + cause * 1009 + run)
-      const car = simulateCar(r, cause, NOISE, random)
+      const car = simulateCar(r, cause, NOISE, random, drive)
       visits.push(await visit(r, turner, car, 'technician', chooserOf(seeded(seed + cause * 7 + run)), true))
     }
   }
@@ -83,11 +100,11 @@ function byFamily(visits: readonly Visit[]): Map<string, Visit[]> {
   return families
 }
 
-const results = [
-  await play('next check by expected cost', () => ownChoice, runs),
-  await play('fixed-order checklist', () => fixed, Math.max(1, Math.round(runs / 4))),
-  await play('random order', randomOrder, Math.max(1, Math.round(runs / 4))),
-]
+const results = [await play('next check by expected cost', () => ownChoice, runs)]
+if (!values.only) {
+  const fewer = Math.max(1, Math.round(runs / 4))
+  results.push(await play('fixed-order checklist', () => fixed, fewer), await play('random order', randomOrder, fewer))
+}
 const percent = (x: number) => `${(100 * x).toFixed(1)} %`
 const rows = results.map(({ name, visits }) => ({ name, ...summarise(visits) }))
 console.log(

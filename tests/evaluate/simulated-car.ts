@@ -1,4 +1,4 @@
-import { combinationIndex } from '../../rules/reasoning/compiled.ts'
+import { combinationIndex, combinationValues } from '../../rules/reasoning/compiled.ts'
 import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import type { CarFacts } from '../../rules/schema/car.ts'
 import { draw } from './random.ts'
@@ -20,9 +20,15 @@ export interface SimulatedCar {
 }
 
 /** `cause` an index of the compiled causes. Facts are drawn among the cars that can have it. */
-export function simulateCar(r: Reasoner, cause: number, noise: Noise, random: () => number): SimulatedCar {
+export function simulateCar(
+  r: Reasoner,
+  cause: number,
+  noise: Noise,
+  random: () => number,
+  drive?: string,
+): SimulatedCar {
   const c = r.compiled
-  const values = drawFacts(r, cause, random)
+  const values = drawFacts(r, cause, random, drive)
   const facts = Object.fromEntries(c.facts.map((f, i) => [f.name, f.values[values[i]!]!])) as CarFacts
   const states = new Map<number, number>()
   const stateOf = (observable: number) => {
@@ -67,7 +73,7 @@ export function simulateCar(r: Reasoner, cause: number, noise: Noise, random: ()
   }
 }
 
-function drawFacts(r: Reasoner, cause: number, random: () => number): number[] {
+function drawFacts(r: Reasoner, cause: number, random: () => number, drive?: string): number[] {
   const c = r.compiled
   const { facts, yes } = c.applies[cause]!
   // Drawn fact by fact, parents first, until the car can have the cause; a cause that no car has would be a lint error.
@@ -80,8 +86,22 @@ function drawFacts(r: Reasoner, cause: number, random: () => number): number[] {
       const at = combinationIndex(c.facts, fact.parents, (p) => values[p]!) * fact.values.length
       values[f] = draw(fact.spread.subarray(at, at + fact.values.length), random)
     }
+    const driveFact = drive === undefined ? -1 : r.lookup.fact.get('drive')!
+    if (driveFact >= 0) values[driveFact] = c.facts[driveFact]!.values.indexOf(drive!)
     for (let f = 0; f < c.facts.length; f++) set(f)
     if (yes[combinationIndex(c.facts, facts, (f) => values[f]!)]) return values
   }
   throw new Error(`no car was found that can have ${c.causes[cause]}`)
+}
+
+/** Whether some car of this drive can have the cause. */
+export function canHave(r: Reasoner, cause: number, drive: string): boolean {
+  const c = r.compiled
+  const { facts, yes } = c.applies[cause]!
+  const at = facts.indexOf(r.lookup.fact.get('drive')!)
+  if (at < 0) return true
+  for (let i = 0; i < yes.length; i++) {
+    if (yes[i] && c.facts[facts[at]!]!.values[combinationValues(c.facts, facts, i)[at]!] === drive) return true
+  }
+  return false
 }
