@@ -1,9 +1,11 @@
 import type { AskBody } from '../../protocol/index.ts'
+import { measuredPackVolts } from '../../reasoning/evidence.ts'
 import { bandOf } from '../../reasoning/reading.ts'
 import type { Reasoner } from '../../reasoning/reasoner.ts'
 import { changes, setUpMinutes } from '../../reasoning/set-up.ts'
 import { rowsOf } from '../../reasoning/standing.ts'
-import type { CheckFile } from '../../schema/knowledge.ts'
+import { predictionOf } from '../../reasoning/wired.ts'
+import type { CheckFile, ObservableFile } from '../../schema/knowledge.ts'
 import type { TextKey } from '../texts/index.ts'
 import type { Turn } from '../turn.ts'
 import { cautionBody } from './caution.ts'
@@ -120,46 +122,75 @@ function readingOf(r: Reasoner, turn: Turn, check: CheckFile, names: Names): Ask
     ifFault: [],
   }
   if (!file?.quantity) return out
-  const packVolts = r.packVolts(turn.state.facts, turn.learned)
-  const index = r.lookup.observable.get(check.observable!)!
-  const compiled = r.compiled.observables[index]!
-  const likeliest = (row: ArrayLike<number>, from: number) => {
-    let best = 0
-    for (let s = 0; s < compiled.states.length; s++) if (row[from + s]! > row[from + best]!) best = s
-    return best
-  }
-  const sound = likeliest(compiled.usual, 0)
-  const band = bandOf(file, compiled.states[sound]!, packVolts)
-  const round = (v: number) => Number(v.toPrecision(3))
+  const { number } = names
   const said: string[] = []
-  if (band) {
-    out.expected = { low: round(Math.max(reading.min, band.low)), high: round(Math.min(reading.max, band.high)) }
+  const expected = expectedOf(r, turn, check, file)
+  if (expected) {
+    out.expected = {
+      low: round(Math.max(reading.min, expected.low)),
+      high: round(Math.min(reading.max, expected.high)),
+    }
     said.push(
-      names.t('ask.expected', {
-        low: names.number(out.expected.low),
-        high: names.number(out.expected.high),
-        unit: reading.unit,
-      }),
+      names.t('ask.expected', { low: number(out.expected.low), high: number(out.expected.high), unit: reading.unit }),
     )
-  }
-  const rows = rowsOf(turn.standing, index)
-  const seen = new Set<number>([sound])
-  for (const { cause, id } of turn.ranked.slice(0, 5)) {
-    const h = turn.standing.causeOf.indexOf(cause)
-    if (h < 0 || id === 'other') continue
-    const state = likeliest(compiled.table, rows[h]!)
-    if (seen.has(state)) continue
-    seen.add(state)
-    const fault = bandOf(file, compiled.states[state]!, packVolts)
-    if (fault) out.ifFault.push({ value: round(fault.middle), cause: names.cause(id, turn.caller.role) })
+    for (const { id, middle } of faultsOf(r, turn, check, file)) {
+      const value = round(middle)
+      // Only what lies clearly outside the sound band tells anything, and each number once.
+      const told = value >= out.expected.low && value <= out.expected.high
+      if (told || out.ifFault.some((f) => f.value === value)) continue
+      out.ifFault.push({ value, cause: names.cause(id, turn.caller.role) })
+    }
   }
   const first = out.ifFault[0]
   if (first)
-    said.push(
-      names.t('ask.expected.fault', { value: names.number(first.value), unit: reading.unit, cause: first.cause }),
-    )
+    said.push(names.t('ask.expected.fault', { value: number(first.value), unit: reading.unit, cause: first.cause }))
   if (said.length > 0) out.said = said.join(' ')
   return out
+}
+
+const round = (v: number) => Number(v.toPrecision(3))
+
+/** What a sound car reads: from the wiring of this car, else from the knowledge's own numbers. */
+function expectedOf(r: Reasoner, turn: Turn, check: CheckFile, file: ObservableFile) {
+  const { facts } = turn.state
+  const wired = predictionOf(check, facts, measuredPackVolts(turn.learned, r.knowledge))
+  if (wired?.kind === 'number') return { low: wired.low, high: wired.high }
+  const compiled = r.compiled.observables[r.lookup.observable.get(check.observable!)!]!
+  return bandOf(
+    file,
+    compiled.states[likeliest(compiled.usual, 0, compiled.states.length)]!,
+    r.packVolts(facts, turn.learned),
+  )
+}
+
+/** What the likeliest causes would give, where a number can be named. */
+function faultsOf(r: Reasoner, turn: Turn, check: CheckFile, file: ObservableFile): { id: string; middle: number }[] {
+  const { facts } = turn.state
+  const measured = measuredPackVolts(turn.learned, r.knowledge)
+  const index = r.lookup.observable.get(check.observable!)!
+  const compiled = r.compiled.observables[index]!
+  const rows = rowsOf(turn.standing, index)
+  const out: { id: string; middle: number }[] = []
+  for (const { cause, id } of turn.ranked.slice(0, 6)) {
+    const h = turn.standing.causeOf.indexOf(cause)
+    if (h < 0 || id === 'other') continue
+    const wired = predictionOf(check, facts, measured, id)
+    if (wired) {
+      if (wired.kind === 'number') out.push({ id, middle: wired.mean })
+      continue
+    }
+    const state = compiled.states[likeliest(compiled.table, rows[h]!, compiled.states.length)]!
+    const reads = file.quantity?.reads[state]
+    const band = reads && 'mean' in reads ? bandOf(file, state, r.packVolts(facts, turn.learned)) : undefined
+    if (band) out.push({ id, middle: band.middle })
+  }
+  return out
+}
+
+function likeliest(row: ArrayLike<number>, from: number, count: number): number {
+  let best = 0
+  for (let s = 0; s < count; s++) if (row[from + s]! > row[from + best]!) best = s
+  return best
 }
 
 /** The other checks that are entered in one row with this one. */
