@@ -235,6 +235,9 @@ export class FakeServer {
         }
         c.status = 'closed'
         return this.#view(c, 'The job card is closed.')
+      default:
+        // Messages that the script has no use for are noted and change nothing.
+        return this.#view(c)
     }
   }
 

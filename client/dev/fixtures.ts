@@ -265,6 +265,7 @@ export const busBarRow: AskBody = {
     'Press slowly and note the reading at each click.',
   ],
   reading: undefined,
+  outcomes: [],
   reason: '5 min, same set-up as before · which contactor does not carry?',
   row: [2, 3, 4, 5].map((n) => ({
     check: `measure-bus-bar-volts-step-${n}`,
@@ -278,6 +279,7 @@ export const coilRow: AskBody = {
   ...coilLamp,
   check: 'test-coil-feed-1',
   title: 'At which coils does the lamp light?',
+  outcomes: [],
   row: [1, 2, 3, 4, 5].map((n) => ({
     check: `test-coil-feed-${n}`,
     title: `Coil of contactor ${n}`,

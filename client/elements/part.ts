@@ -32,6 +32,13 @@ export function problemLine(problem: Problem | undefined, id = 'problem') {
   return html`<p class="problem" id=${id} role="alert"><b>${problem.text}</b><span>${problem.mend}</span></p>`
 }
 
+/** An amount from a low to a high one, whole units of the shop's money; one figure where they are the same. */
+export function rangeOf(low: number, high: number, locale: string): string {
+  const money = new Intl.NumberFormat(locale, { maximumFractionDigits: 0 })
+  const [a, b] = [money.format(low), money.format(high)]
+  return a === b ? a : `${a} – ${b}`
+}
+
 /** Defines a part once, also where two copies of the script meet on one page. */
 export function define(name: string, part: CustomElementConstructor): void {
   if (!customElements.get(name)) customElements.define(name, part)

@@ -38,8 +38,7 @@ describe.each(languages)('the texts in %s', (language) => {
       question: 'q',
       code: 'K1',
       shop: 's',
-      low: 1,
-      high: 2,
+      range: '1 – 2',
     }
     for (const [key, message] of Object.entries(texts)) {
       expect(format.compile(message)(values), key).not.toMatch(/undefined|\{/)

@@ -32,11 +32,11 @@ export async function launch(): Promise<Browser> {
 export const PHONE = { width: 360, height: 740 }
 export const DESK = { width: 1280, height: 860 }
 
+/** `failures`: what went wrong in the page. */
+export type WatchedPage = Page & { failures: string[] }
+
 /** A page of its own, with nothing kept from others; whatever goes wrong in it ends up in `page.failures`. */
-export async function newPage(
-  browser: Browser,
-  options: BrowserContextOptions = {},
-): Promise<Page & { failures: string[] }> {
+export async function newPage(browser: Browser, options: BrowserContextOptions = {}): Promise<WatchedPage> {
   const context = await browser.newContext({ viewport: DESK, reducedMotion: 'reduce', ...options })
   const page = Object.assign(await context.newPage(), { failures: [] as string[] })
   page.setDefaultTimeout(15_000)

@@ -12,3 +12,8 @@ export async function buildClient(name: string): Promise<string> {
   })
   return outDir
 }
+
+/** The folder that the server hands out, as `npm start` builds it. */
+export async function buildServed(): Promise<void> {
+  await build({ configFile: resolve(client, 'vite.config.ts'), logLevel: 'error' })
+}

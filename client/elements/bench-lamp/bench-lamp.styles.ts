@@ -4,10 +4,6 @@ export const benchLampStyles = css`
   :host {
     display: flex;
     flex-direction: column;
-    max-inline-size: 31em;
-  }
-  :host([layout='full']) {
-    max-inline-size: none;
   }
   /* Whatever the page says to everything, it ends here. */
   .frame {
@@ -18,12 +14,21 @@ export const benchLampStyles = css`
     color-scheme: inherit;
     container-type: inline-size;
     font-family: var(--bl-font);
-    font-size: clamp(16px, 1.0625rem, 34px);
+    /* the reader's own size, not the page's */
+    font-size: medium;
     line-height: 1.45;
     color: var(--bl-ink);
     text-align: start;
     -webkit-text-size-adjust: 100%;
     --bl-pad: 20px;
+  }
+  .frame > * {
+    font-size: 1.0625em;
+  }
+  .frame.compact {
+    inline-size: 100%;
+    max-inline-size: 33em;
+    margin-inline: auto;
   }
   .paper {
     background: var(--bl-card);

@@ -107,7 +107,34 @@ export const cautionStyles = css`
     min-block-size: 60px;
   }
   .fold {
+    display: grid;
+    place-content: center;
+    margin-block: -9px;
+    margin-inline-end: -14px;
+  }
+  .fold::before {
+    content: '';
+    inline-size: 9px;
+    block-size: 9px;
+    border: solid currentColor;
+    border-width: 0 2px 2px 0;
+    transform: translateY(-2px) rotate(45deg);
+  }
+  .fold[aria-expanded='true']::before {
+    transform: translateY(2px) rotate(225deg);
+  }
+  article.folds {
+    grid-template-columns: auto minmax(0, 1fr) auto;
+    padding-block: 10px;
+  }
+  article.folded {
+    align-items: center;
+  }
+  .folded .text ul {
     display: none;
+  }
+  .closed .word {
+    font-size: 0.9em;
   }
   @container (max-width: 560px) {
     article.closed {
@@ -118,26 +145,8 @@ export const cautionStyles = css`
       grid-row: 2;
       grid-column: 1 / -1;
     }
-    .fold {
-      display: grid;
-      place-content: center;
-      margin-block: -9px;
-      margin-inline-end: -14px;
-    }
-    .fold::before {
-      content: '';
-      inline-size: 9px;
-      block-size: 9px;
-      border: solid currentColor;
-      border-width: 0 2px 2px 0;
-      transform: translateY(-2px) rotate(45deg);
-    }
-    .fold[aria-expanded='true']::before {
-      transform: translateY(2px) rotate(225deg);
-    }
     article.folded {
       grid-template-columns: auto minmax(0, 1fr) auto;
-      padding-block: 10px;
       gap: 10px;
     }
     .folded .word {
@@ -149,8 +158,10 @@ export const cautionStyles = css`
       grid-row: auto;
       grid-column: auto;
     }
+  }
+  @media print {
     .folded .text ul {
-      display: none;
+      display: inline !important;
     }
   }
   /* Zoomed far in nothing may cover what is read. */

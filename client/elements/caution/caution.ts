@@ -26,9 +26,9 @@ export class Caution extends Part {
   override render() {
     const { id, signal, hazard, act, acknowledge, acknowledged } = this.caution
     const open = acknowledge && !acknowledged && !this.band
-    // Once acknowledged it takes one line where there is little room; a tap shows the rest again.
+    // Once acknowledged it takes one line; a tap shows the rest again.
     const folds = !open && acknowledged
-    return html`<article part="caution" class="${open ? 'open' : 'closed'} ${folds && !this.unfolded ? 'folded' : ''}">
+    return html`<article part="caution" class="${open ? 'open' : 'closed'} ${folds ? 'folds' : ''} ${folds && !this.unfolded ? 'folded' : ''}">
       <span class="word ${signal}" part="signal-word">
         ${
           // ANSI Z535.4: the safety alert symbol goes with every word but NOTICE, which is about things only.

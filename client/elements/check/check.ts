@@ -33,6 +33,7 @@ export class Check extends Part {
   @state() private showWhy = true
   @state() private plain = false
   @state() private more = false
+  @state() private wholeRow = false
   @state() private typedNumber?: number
 
   override willUpdate(changed: Map<string, unknown>) {
@@ -42,6 +43,7 @@ export class Check extends Part {
       this.choosing = false
       this.plain = false
       this.more = false
+      this.wholeRow = false
       this.typedNumber = undefined
     }
     if (changed.has('why')) this.showWhy = true
@@ -95,11 +97,19 @@ export class Check extends Part {
   private get tall() {
     const { ask, why, understood } = this
     return (
-      (ask.row && ask.row.length > 1 && this.technician) ||
+      this.showsRow ||
       this.choosing ||
       this.more ||
       (why && this.showWhy && !why.cause) ||
       understood?.check === ask.check
+    )
+  }
+
+  /** A row may always be entered at once; it is shown by itself where the check can't be answered alone. */
+  private get showsRow() {
+    const { ask } = this
+    return (
+      this.technician && (ask.row?.length ?? 0) > 1 && (this.wholeRow || (!ask.reading && ask.outcomes.length === 0))
     )
   }
 
@@ -126,7 +136,7 @@ export class Check extends Part {
 
   private figures() {
     const { reading } = this.ask
-    const dial = reading?.expected && this.technician && !this.plain
+    const dial = reading?.expected && this.technician && !this.plain && !this.showsRow
     const leads = this.leads()
     if (!dial && leads === nothing) return nothing
     return html`<div class="figures">${leads}${dial ? html`<bl-dial .t=${this.t} .reading=${reading} .value=${this.typedNumber}></bl-dial>` : nothing}</div>`
@@ -153,8 +163,8 @@ export class Check extends Part {
 
   private means() {
     const { ask } = this
-    if (ask.row && ask.row.length > 1 && this.technician) {
-      return html`<bl-row-entry .t=${this.t} .row=${ask.row} .problem=${this.problem} ?waiting=${this.waiting !== undefined}></bl-row-entry>`
+    if (this.showsRow) {
+      return html`<bl-row-entry .t=${this.t} .row=${ask.row ?? []} .problem=${this.problem} ?waiting=${this.waiting !== undefined}></bl-row-entry>`
     }
     if (ask.reading && this.technician && !this.plain) {
       return html`<bl-reading @bl-typed=${(e: CustomEvent<number | undefined>) => (this.typedNumber = e.detail)} .t=${this.t} .check=${ask.check} .reading=${ask.reading} ?invalid=${this.problem !== undefined} ?waiting=${this.waiting !== undefined}></bl-reading>`
@@ -203,8 +213,13 @@ export class Check extends Part {
       <button aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('dont-know')}</button>
       ${ask.way === 'ask' ? nothing : html`<button class="extra" aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('cant-reach')}</button>`}
       ${
-        ask.reading && !ask.row && ask.outcomes.some((o) => o.id !== DONT_KNOW)
+        ask.reading && !this.showsRow && ask.outcomes.some((o) => o.id !== DONT_KNOW)
           ? html`<button class="extra" aria-pressed=${this.plain} @click=${() => (this.plain = !this.plain)}>${this.t(this.plain ? 'by-number' : 'no-number')}</button>`
+          : nothing
+      }
+      ${
+        ask.row && ask.row.length > 1 && (ask.reading || ask.outcomes.length > 0)
+          ? html`<button class="extra" aria-pressed=${this.wholeRow} @click=${() => (this.wholeRow = !this.wholeRow)}>${this.t(this.wholeRow ? 'one-alone' : 'whole-row', { n: ask.row.length })}</button>`
           : nothing
       }
       ${ask.others.length > 0 || ask.picked ? html`<button class="extra" aria-expanded=${this.choosing} @click=${() => (this.choosing = !this.choosing)}>${this.t('other-check')}</button>` : nothing}

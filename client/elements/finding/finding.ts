@@ -3,7 +3,7 @@ import { property, state } from 'lit/decorators.js'
 import type { FindingBody, Noted, Opened } from '../../../rules/protocol/index.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
-import { define, Part, problemLine } from '../part.ts'
+import { define, Part, problemLine, rangeOf } from '../part.ts'
 import { findingStyles } from './finding.styles.ts'
 import { noteOf } from './note.ts'
 import '../caution/caution.ts'
@@ -70,13 +70,12 @@ export class Finding extends Part {
 
   private remedy({ remedy, proof }: FindingBody) {
     if (!remedy) return nothing
-    const money = new Intl.NumberFormat(this.t('locale'), { maximumFractionDigits: 0 })
     return html`<section><h3>${this.t('remedy')}</h3><div class="remedy">
       ${remedy.cautions.map((c) => html`<bl-caution .t=${this.t} .caution=${c} band></bl-caution>`)}
       <div><h4>${remedy.name}</h4>
         <dl class="facts"><div><dt>${this.t('time')}</dt><dd>${this.t('minutes', { n: remedy.minutes })}</dd></div>
           <div><dt>${this.t('part')}</dt><dd>${remedy.part}</dd></div>
-          <div><dt>${this.t('part-price')}</dt><dd class="number">${money.format(remedy.low)} – ${money.format(remedy.high)}</dd></div></dl>
+          <div><dt>${this.t('part-price')}</dt><dd class="number">${rangeOf(remedy.low, remedy.high, this.t('locale'))}</dd></div></dl>
         <ol class="steps">${remedy.steps.map((s) => html`<li>${s}</li>`)}</ol>
         ${proof ? html`<p class="proof"><b>${this.t('proof')}</b> ${proof.title}</p>` : nothing}
       </div></div></section>`

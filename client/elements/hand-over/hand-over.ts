@@ -3,7 +3,7 @@ import { property, state } from 'lit/decorators.js'
 import type { FindingBody, Noted, Opened, Standing } from '../../../rules/protocol/index.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
-import { define, Part, problemLine } from '../part.ts'
+import { define, Part, problemLine, rangeOf } from '../part.ts'
 import { handOverStyles } from './hand-over.styles.ts'
 import '../qr/qr.ts'
 
@@ -28,7 +28,6 @@ export class HandOver extends Part {
 
   override render() {
     const { finding: f, opened, standing } = this
-    const money = new Intl.NumberFormat(this.t('locale'), { maximumFractionDigits: 0 })
     const estimate = standing?.estimate
     const told = (this.noted?.notes ?? []).some((n) => n.by === 'customer')
     return html`<article>
@@ -41,7 +40,7 @@ export class HandOver extends Part {
         f.until.length > 0 || (estimate && estimate.high > 0)
           ? html`<section><h3>${this.t('until')}</h3><ul class="until">
               ${f.until.map((u) => html`<li>${u}</li>`)}
-              ${estimate && estimate.high > 0 ? html`<li>${this.t('estimate-customer', { low: money.format(estimate.low), high: money.format(estimate.high) })}</li>` : nothing}
+              ${estimate && estimate.high > 0 ? html`<li>${this.t('estimate-customer', { range: rangeOf(estimate.low, estimate.high, this.t('locale')) })}</li>` : nothing}
             </ul></section>`
           : nothing
       }

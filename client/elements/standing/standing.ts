@@ -2,7 +2,7 @@ import { html, nothing } from 'lit'
 import { property } from 'lit/decorators.js'
 import type { Because, Standing as StandingMessage } from '../../../rules/protocol/index.ts'
 import { controls } from '../../theme/controls.ts'
-import { define, Part } from '../part.ts'
+import { define, Part, rangeOf } from '../part.ts'
 import { standingStyles } from './standing.styles.ts'
 
 /**
@@ -37,7 +37,7 @@ export class Standing extends Part {
       </section>
       <section><h3>${this.t('estimate')}</h3>
         <dl><dt>${this.t('estimate-likely')}</dt><dd class="number">${this.money(s.estimate.likely)}</dd>
-          <dt class="soft">${this.t('estimate-range')}</dt><dd class="number soft">${this.money(s.estimate.low)} – ${this.money(s.estimate.high)}</dd></dl>
+          <dt class="soft">${this.t('estimate-range')}</dt><dd class="number soft">${rangeOf(s.estimate.low, s.estimate.high, this.t('locale'))}</dd></dl>
       </section>`
   }
 
