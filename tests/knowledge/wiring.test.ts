@@ -98,7 +98,7 @@ describe('effects against the solved circuit', () => {
   const causes = [undefined, ...k.causes.filter((c) => netlist.change.has(c.id))]
   for (const cause of causes) {
     for (const c of k.checks) {
-      if (!c.probes || !c.observable || NOT_IN_WIRING.has(c.observable)) continue
+      if (!c.probes || c.circuit === 'charger' || !c.observable || NOT_IN_WIRING.has(c.observable)) continue
       const o = k.observables.find((x) => x.id === c.observable)!
       const weights = shown(c, o, cause?.id)
       if (!weights) continue
