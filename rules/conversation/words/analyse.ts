@@ -63,10 +63,14 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     if (clause.terms.length) result.clauses.push(clause)
     clause = { concepts: new Set(), terms: [] }
   }
+  const start = tokens[0] && lexicon.determiners.has(tokens[0].stem) ? 1 : 0
+  if (tokens[start] && firstOf(tokens, start, lexicon.subjects) > 0) {
+    result.other++
+    result.beforeOther = []
+  }
   let reach = 0
   let comparison = 0
   const denied = new Set<string>()
-  /** index up to which a longer expression has been read, so that its parts are not read again */
   for (let i = 0; i < tokens.length; ) {
     const token = tokens[i]!
     if (token.punctuation) {
@@ -114,7 +118,10 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
           if (afterPreposition(tokens, i, lexicon)) result.otherAside++
           else {
             result.other++
-            result.beforeOther ??= [...result.clauses, { concepts: new Set(clause.concepts), terms: [] }]
+            // "A smell in the bathroom" is about the bathroom, whatever came before.
+            result.beforeOther = lexicon.prepositions.has(token.stem)
+              ? []
+              : (result.beforeOther ?? [...result.clauses, { concepts: new Set(clause.concepts), terms: [] }])
           }
         }
       } else if (mark === FUEL) {

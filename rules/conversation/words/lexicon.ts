@@ -30,6 +30,7 @@ export const wordsFile = z.strictObject({
     .describe('concept -> expressions; "-concept" for the opposite; `*` for up to three words between'),
   ordinary: list.describe('everyday words that are never a slip of the keyboard'),
   otherThings: list.describe('things that are not such a car'),
+  subjects: list.describe('things that are meant when they come first: "the lift goes the wrong way"'),
   fuelEngine: list.describe('parts of a car with a fuel engine'),
   asking: list.describe('beginnings of requests that are no complaint'),
   smallTalk: list,
@@ -94,6 +95,8 @@ export interface Lexicon {
   readonly spellings: ReadonlyMap<string, readonly string[]>
   readonly known: ReadonlySet<string>
   /** words that the phrases of the knowledge use */
+  /** first stem -> things that are meant when they come first */
+  readonly subjects: ReadonlyMap<string, readonly string[][]>
   readonly ofPhrases: ReadonlySet<string>
 }
 
@@ -191,6 +194,7 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     expressions,
     negators: byFirst(words.negators),
     notNegators: byFirst(words.notNegators),
+    subjects: byFirst(words.subjects),
     negationEnds: set(words.negationEnds),
     clauseBreaks: set(words.clauseBreaks),
     comparisons: set(words.comparisons),

@@ -20,8 +20,8 @@ const CIRCUMSTANCE = 0.6
 const OF_LIKE_CIRCUMSTANCE = 0.5
 /** From any of these on, something was recognised. */
 const HEARD_MEANING = 0.4
-const HEARD_PHRASE = 0.6
-const HEARD_EVIDENCE = 9
+const HEARD_PHRASE = 0.8
+const HEARD_EVIDENCE = 12
 /** A question ("how much is …") is a complaint only when its meaning is as plain as this. */
 const HEARD_ASKING = 0.6
 /** A thing that is no such car does not count after a complaint as plain as this: "it bucks so that my bag falls off". */
@@ -187,6 +187,7 @@ function domainOf(
   if (analysis.asking > 0 && heard.meaning < HEARD_ASKING) return 'out'
   if (named || part) return 'in'
   if (analysis.strange && ![...car].some((c) => concepts.has(c))) return 'out'
+  if (concepts.size === 0 && analysis.words < 3) return 'unsure'
   if (heard.meaning >= HEARD_MEANING || heard.phrase >= HEARD_PHRASE || heard.evidence >= HEARD_EVIDENCE) return 'in'
   if (analysis.vague > 0 && ([...car].some((c) => concepts.has(c)) || analysis.words <= 4)) return 'in'
   return analysis.words <= 3 || analysis.small > 0 ? 'unsure' : 'out'
