@@ -3,6 +3,7 @@ import type { Learned } from '../reasoning/evidence.ts'
 import { isStale } from '../reasoning/evidence.ts'
 import type { Reasoner } from '../reasoning/reasoner.ts'
 import { AT_FIRST, after, type SetUp } from '../reasoning/set-up.ts'
+import { addToWork, noWork, type WorkState } from '../record/work.ts'
 import type { CarFacts } from '../schema/car.ts'
 import { circumstanceObservable, complaintObservable } from '../schema/references.ts'
 import type { CaseRecord } from './types.ts'
@@ -43,6 +44,7 @@ export interface CaseState {
   proved: boolean
   notes: { seq: number; words: string; by: Role; at: string }[]
   shown?: Extract<StoredEvent, { type: 'shown' }>
+  work: WorkState
   seq: number
 }
 
@@ -62,12 +64,14 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
     repaired: [],
     proved: false,
     notes: [],
+    work: noWork(),
     seq: 0,
   }
   const acknowledged = new Set<string>()
   s.acknowledged = acknowledged
   for (const e of record.events) {
     s.seq = e.seq
+    addToWork(s.work, e)
     switch (e.type) {
       case 'opened':
         s.code = e.code

@@ -17,6 +17,7 @@ import { option, say } from './steps/say.ts'
 import { acknowledge, close, facts, pick, repaired, retract, tell } from './steps/simple.ts'
 import type { Decision, StepInput, Unsent } from './steps/types.ts'
 import { why } from './steps/why.ts'
+import { approve, contact, decline, handBack, rootCause, signOff } from './steps/work.ts'
 import { type TextKey, textsOf } from './texts/index.ts'
 import { type Turn, turnerOf } from './turn.ts'
 import type { Caller, CaseRecord, Conversation } from './types.ts'
@@ -34,6 +35,12 @@ const HANDLERS: { [T in StepMessage['type']]: (input: StepInput) => Promise<Deci
   tell,
   repaired,
   close,
+  contact,
+  approve,
+  decline,
+  'root-cause': rootCause,
+  'hand-back': handBack,
+  'sign-off': signOff,
 }
 
 /** What changes something or asks to: refused once a case is closed. */
@@ -117,6 +124,7 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
         outside,
         r,
         names: n,
+        shop: record.shop,
         understand: (text) => understandFor(state.language)(text),
         turn: () => {
           before ??= makeTurn(state, caller)
@@ -198,7 +206,7 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
 function append(record: CaseRecord, events: readonly CaseEvent[], words: Record<string, string>): CaseRecord {
   let seq = record.events.at(-1)?.seq ?? 0
   return {
-    id: record.id,
+    ...record,
     events: [...record.events, ...events.map((e): StoredEvent => ({ ...e, seq: ++seq }))],
     words: { ...record.words, ...words },
   }
@@ -234,6 +242,7 @@ function shownEvent(unsent: readonly Unsent[], input: StepInput): Shown | undefi
     at: input.outside.now,
     by: input.caller.role,
     cause: input.message.id,
+    ...(input.caller.id === undefined ? {} : { who: input.caller.id }),
     type: 'shown',
     ask: ask.ask?.check ?? null,
     cautions: caution.cautions.map((c) => c.id),

@@ -6,12 +6,25 @@ export interface CaseRecord {
   events: readonly StoredEvent[]
   /** key -> text; an erased text is absent */
   words: Readonly<Record<string, string>>
+  /** what the shop charges; what is absent is taken from the knowledge */
+  shop?: ShopMoney
+}
+
+/** A shop's rate and prices, in its own money. */
+export interface ShopMoney {
+  /** ISO 4217 */
+  currency?: string
+  ratePerHour?: number
+  /** the part of a remedy, by remedy id */
+  prices?: Readonly<Record<string, number>>
 }
 
 export interface Caller {
   role: Role
   /** what the record calls this person, for example a technician's short name; never a customer's */
   name?: string
+  /** stands for this person in the record; never a customer's */
+  id?: string
 }
 
 /** Where time and ids come from: passed in, so that the same messages give the same events. */

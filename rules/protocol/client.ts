@@ -97,6 +97,78 @@ export const close = z.strictObject({
   note: z.string().max(MAX_TEXT).optional(),
 })
 
+export const APPROVAL_WAYS = ['in-person', 'by-phone', 'in-writing'] as const
+export const ROOT_CAUSE_FOUND = ['yes', 'no', 'not-looked'] as const
+/** What is gone through before a car is handed back. */
+export const HAND_BACK_ITEMS = [
+  'torque',
+  'bridges-out',
+  'leads-back',
+  'brake-test',
+  'road-test',
+  'charge-cycle',
+] as const
+export const HAND_BACK_RESULTS = ['done', 'not-needed'] as const
+
+const remedies = z.array(key).min(1).max(10)
+const words = z.string().trim().min(1).max(MAX_TEXT)
+const amount = z.number().min(0).max(1_000_000).multipleOf(0.01)
+
+/** How to reach the customer; both may be left out, and what was left before is replaced. */
+export const contact = z.strictObject({
+  ...envelope,
+  type: z.literal('contact'),
+  name: z.string().trim().max(80).optional(),
+  phone: z
+    .string()
+    .trim()
+    .max(40)
+    .regex(/^[0-9+()./ -]*$/)
+    .optional(),
+})
+export const approve = z.strictObject({
+  ...envelope,
+  type: z.literal('approve'),
+  remedies,
+  upTo: amount.describe("the most that may be charged, in the shop's money"),
+  way: z.enum(APPROVAL_WAYS),
+  who: words.optional().describe('who said yes, and on what terms; kept beside the log'),
+})
+export const decline = z.strictObject({
+  ...envelope,
+  type: z.literal('decline'),
+  remedies,
+  who: words.optional().describe('who said no, and why'),
+})
+export const rootCause = z.strictObject({
+  ...envelope,
+  type: z.literal('root-cause'),
+  root: key.describe("id of one of the finding's root causes"),
+  found: z.enum(ROOT_CAUSE_FOUND),
+  text: words.optional(),
+})
+export const handBack = z.strictObject({
+  ...envelope,
+  type: z.literal('hand-back'),
+  items: z
+    .array(
+      z.strictObject({
+        item: z.enum(HAND_BACK_ITEMS),
+        result: z.enum(HAND_BACK_RESULTS),
+        text: words.optional().describe('the torque, the stopping distance, the volts after charging'),
+      }),
+    )
+    .min(1)
+    .max(HAND_BACK_ITEMS.length),
+})
+/** The technician stands for the work: refused until the hand-back list is gone through. */
+export const signOff = z.strictObject({
+  ...envelope,
+  type: z.literal('sign-off'),
+  charged: amount.optional(),
+  text: words.optional(),
+})
+
 export const clientMessage = z.discriminatedUnion('type', [
   open,
   facts,
@@ -110,6 +182,12 @@ export const clientMessage = z.discriminatedUnion('type', [
   tell,
   repaired,
   close,
+  contact,
+  approve,
+  decline,
+  rootCause,
+  handBack,
+  signOff,
 ])
 
 export type ClientMessage = z.infer<typeof clientMessage>

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { carFacts, carState } from '../schema/car.ts'
-import { reading } from './client.ts'
+import { APPROVAL_WAYS, HAND_BACK_ITEMS, HAND_BACK_RESULTS, ROOT_CAUSE_FOUND, reading } from './client.ts'
 
 /**
  * What is kept of a case: an append-only list. Free words, names and phones are not in it: a `say` or `tell` event holds
@@ -12,6 +12,7 @@ const common = {
   by: z.enum(['customer', 'technician', 'dealer']),
   /** id of the client message that caused it */
   cause: z.string(),
+  who: z.string().optional().describe('which technician or dealer: an id, never a name; a customer has none'),
 }
 
 export const caseEvent = z.discriminatedUnion('type', [
@@ -50,6 +51,39 @@ export const caseEvent = z.discriminatedUnion('type', [
   z.object({ ...common, type: z.literal('told'), words: z.string() }),
   z.object({ ...common, type: z.literal('repaired'), remedy: z.string() }),
   z.object({ ...common, type: z.literal('closed'), words: z.string().optional() }),
+  /** how to reach the customer; replaces what was left before. Both are keys of texts beside the log. */
+  z.object({ ...common, type: z.literal('contact'), name: z.string().optional(), phone: z.string().optional() }),
+  z.object({
+    ...common,
+    type: z.literal('approved'),
+    remedies: z.array(z.string()),
+    upTo: z.number().describe("the most that may be charged, in the shop's money"),
+    currency: z.string().optional(),
+    way: z.enum(APPROVAL_WAYS),
+    words: z.string().optional().describe('key of who said yes and on what terms'),
+  }),
+  z.object({ ...common, type: z.literal('declined'), remedies: z.array(z.string()), words: z.string().optional() }),
+  z.object({
+    ...common,
+    type: z.literal('root-cause'),
+    root: z.string(),
+    found: z.enum(ROOT_CAUSE_FOUND),
+    words: z.string().optional(),
+  }),
+  z.object({
+    ...common,
+    type: z.literal('handed-back'),
+    item: z.enum(HAND_BACK_ITEMS),
+    result: z.enum(HAND_BACK_RESULTS),
+    words: z.string().optional(),
+  }),
+  z.object({
+    ...common,
+    type: z.literal('signed-off'),
+    charged: z.number().optional(),
+    currency: z.string().optional(),
+    words: z.string().optional(),
+  }),
   /** what was put before a person, so that the record says who was shown what */
   z.object({
     ...common,

@@ -1,7 +1,14 @@
 import { z } from 'zod'
 import { carFacts, carState, TOOLS, UNITS } from '../schema/car.ts'
 import { SIGNAL_WORDS } from '../schema/knowledge.ts'
-import { PROTOCOL_VERSION, reading } from './client.ts'
+import {
+  APPROVAL_WAYS,
+  HAND_BACK_ITEMS,
+  HAND_BACK_RESULTS,
+  PROTOCOL_VERSION,
+  ROOT_CAUSE_FOUND,
+  reading,
+} from './client.ts'
 
 /** What the server sends. Every text is in the case's language, ready to show. */
 const envelope = {
@@ -43,6 +50,19 @@ export const opened = z.object({
   facts: carFacts,
   carState,
   status: z.enum(['open', 'closed']),
+  earlier: z
+    .array(
+      z.object({
+        case: z.string(),
+        code: z.string(),
+        status: z.enum(['open', 'closed']),
+        openedAt: z.string(),
+        complaints: z.array(z.string()),
+        causes: z.array(z.string()).describe('cause ids: repaired, else found'),
+      }),
+    )
+    .optional()
+    .describe('this car was here before: newest first, for technicians and dealers'),
   missed: z.array(z.object({ seq: z.number().int(), type: z.string(), at: z.string(), by: role })).optional(),
   complaints: z
     .array(z.object({ id: z.string(), name: z.string(), plain: z.string() }))
@@ -216,6 +236,56 @@ export const finding = z.object({
     .describe('null: the finding shown before no longer holds'),
 })
 
+const stamped = { seq: z.number().int(), by: role, at: z.string(), who: z.string().optional() }
+
+/** The commercial side of a case, as far as its viewer may see it. An erased text is absent. */
+export const work = z.object({
+  contact: z.object({ name: z.string().optional(), phone: z.string().optional() }).optional(),
+  approved: z.array(
+    z.object({
+      ...stamped,
+      remedies: z.array(z.object({ remedy: z.string(), name: z.string() })),
+      upTo: z.number(),
+      currency: z.string().optional(),
+      way: z.enum(APPROVAL_WAYS),
+      text: z.string().optional(),
+    }),
+  ),
+  declined: z.array(
+    z.object({
+      ...stamped,
+      remedies: z.array(z.object({ remedy: z.string(), name: z.string() })),
+      text: z.string().optional(),
+    }),
+  ),
+  rootCauses: z.array(
+    z.object({
+      ...stamped,
+      root: z.string(),
+      name: z.string(),
+      found: z.enum(ROOT_CAUSE_FOUND),
+      text: z.string().optional(),
+    }),
+  ),
+  /** the whole list, in order; without `result` it is still to do */
+  handBack: z.array(
+    z.object({
+      item: z.enum(HAND_BACK_ITEMS),
+      name: z.string(),
+      result: z.enum(HAND_BACK_RESULTS).optional(),
+      text: z.string().optional(),
+    }),
+  ),
+  signedOff: z
+    .object({
+      ...stamped,
+      charged: z.number().optional(),
+      currency: z.string().optional(),
+      text: z.string().optional(),
+    })
+    .optional(),
+})
+
 /** What is on record: sent after every message that changed the case, and to every screen that follows it. */
 export const noted = z.object({
   ...envelope,
@@ -231,6 +301,7 @@ export const noted = z.object({
   repaired: z.array(z.object({ remedy: z.string(), name: z.string(), seq: z.number().int() })),
   notes: z.array(z.object({ seq: z.number().int(), text: z.string(), by: role, at: z.string() })),
   status: z.enum(['open', 'closed']),
+  work: work.optional().describe('contact, approval, hand-back and sign-off; absent where nothing of it is on record'),
 })
 
 /** Answers "why": free of state, shown beside the question. */
@@ -261,6 +332,12 @@ export const REFUSALS = [
   'bridged',
   'open-first',
   'stopped',
+  'unknown-root-cause',
+  'not-approved',
+  'over-approved',
+  'not-handed-back',
+  'not-proved',
+  'lifted',
 ] as const
 
 /** The message was well formed but can't be taken now; the case is unharmed. */
@@ -325,6 +402,7 @@ export type Finding = z.infer<typeof finding>
 export type FindingBody = NonNullable<Finding['finding']>
 export type Noted = z.infer<typeof noted>
 export type Because = z.infer<typeof because>
+export type Work = z.infer<typeof work>
 export type TrailItem = z.infer<typeof trailItem>
 export type RefusalCode = (typeof REFUSALS)[number]
 export type ErrorCode = (typeof ERRORS)[number]

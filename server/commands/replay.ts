@@ -128,6 +128,18 @@ function inWords(message: StepMessage): string {
       return `state ${pairs(message.state)}`
     case 'close':
       return 'close'
+    case 'contact':
+      return 'name and phone'
+    case 'approve':
+      return `agreed ${message.remedies.join('+')}, up to ${message.upTo}`
+    case 'decline':
+      return `declined ${message.remedies.join('+')}`
+    case 'root-cause':
+      return `root cause ${message.root}: ${message.found}`
+    case 'hand-back':
+      return message.items.map(({ item, result }) => `${item}: ${result}`).join('; ')
+    case 'sign-off':
+      return 'sign off'
   }
 }
 

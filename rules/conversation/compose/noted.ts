@@ -4,6 +4,7 @@ import { complaintsOf } from '../case-state.ts'
 import type { Turn } from '../turn.ts'
 import type { CaseRecord } from '../types.ts'
 import type { Names } from './names.ts'
+import { workBody } from './work.ts'
 
 export function notedBody(
   r: Reasoner,
@@ -46,6 +47,8 @@ export function notedBody(
     notes: state.notes.map((n) => ({ seq: n.seq, text: record.words[n.words] ?? '', by: n.by, at: n.at })),
     status: state.status,
   }
+  const work = workBody(r, state, names, record)
+  if (work) body.work = work
   if (say) body.say = say
   if (state.tag) body.tag = state.tag
   if (complaints.length > 0) body.complaint = complaints.join('; ')

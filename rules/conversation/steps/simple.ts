@@ -1,15 +1,9 @@
 import type { StepMessage } from '../../protocol/index.ts'
 import { cautionBody } from '../compose/caution.ts'
 import { mayNot } from './answer.ts'
-import { type Decision, type Refusal, type StepInput, stamp } from './types.ts'
+import { type Decision, type StepInput, stamp, technicianOnly } from './types.ts'
 
 type Of<T extends StepMessage['type']> = Extract<StepMessage, { type: T }>
-
-const technicianOnly = ({ names }: StepInput): Refusal => ({
-  code: 'not-your-role',
-  text: names.t('refuse.not-your-role'),
-  mend: names.t('refuse.not-your-role.mend'),
-})
 
 export async function facts(input: StepInput): Promise<Decision> {
   const message = input.message as Of<'facts'>

@@ -3,7 +3,7 @@ import type { Reasoner } from '../../reasoning/reasoner.ts'
 import type { CaseState } from '../case-state.ts'
 import type { Names } from '../compose/names.ts'
 import type { Turn } from '../turn.ts'
-import type { Caller, Outside } from '../types.ts'
+import type { Caller, CaseRecord, Outside } from '../types.ts'
 import type { Understand } from '../words/index.ts'
 
 /** What a message handler is given. */
@@ -17,6 +17,8 @@ export interface StepInput<M extends StepMessage = StepMessage> {
   r: Reasoner
   names: Names
   understand: Understand
+  /** the shop's money, as far as it is set */
+  shop?: CaseRecord['shop']
 }
 
 export interface Refusal {
@@ -45,5 +47,15 @@ type WithoutEnvelope<T> = T extends unknown ? Omit<T, 'v' | 're' | 'case' | 'seq
 export type Unsent = WithoutEnvelope<ServerMessage>
 
 export function stamp(input: StepInput) {
-  return { at: input.outside.now, by: input.caller.role, cause: input.message.id }
+  const { id } = input.caller
+  return {
+    at: input.outside.now,
+    by: input.caller.role,
+    cause: input.message.id,
+    ...(id === undefined ? {} : { who: id }),
+  }
+}
+
+export function technicianOnly({ names }: StepInput): Refusal {
+  return { code: 'not-your-role', text: names.t('refuse.not-your-role'), mend: names.t('refuse.not-your-role.mend') }
 }
