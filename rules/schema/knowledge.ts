@@ -187,6 +187,15 @@ export const caseRuleFile = z.strictObject({
 /** Two or more causes with different remedies that no check tells apart, and why. */
 export const inseparableFile = z.strictObject({ ...common, id, causes: z.array(id).min(2), why: line })
 
+/** Where knowledge and solved circuit are meant to differ, and why; `*` stands for every cause, or every check. */
+export const explainedFile = z.strictObject({
+  ...common,
+  id,
+  cause: z.string().min(1),
+  check: z.string().min(1),
+  why: line,
+})
+
 export const carFactsFile = z.strictObject({
   $schema: z.string().optional(),
   facts: z.record(
@@ -227,6 +236,7 @@ export type RemedyFile = z.infer<typeof remedyFile>
 export type RootCauseFile = z.infer<typeof rootCauseFile>
 export type CaseRuleFile = z.infer<typeof caseRuleFile>
 export type InseparableFile = z.infer<typeof inseparableFile>
+export type ExplainedFile = z.infer<typeof explainedFile>
 export type CarFactsFile = z.infer<typeof carFactsFile>
 export type SettingsFile = z.infer<typeof settingsFile>
 
@@ -242,6 +252,7 @@ export const FOLDERS = {
   'root-causes': rootCauseFile,
   'case-rules': caseRuleFile,
   inseparable: inseparableFile,
+  explained: explainedFile,
 } as const
 
 export type Folder = keyof typeof FOLDERS
@@ -260,6 +271,7 @@ export interface Knowledge {
   rootCauses: RootCauseFile[]
   caseRules: CaseRuleFile[]
   inseparable: InseparableFile[]
+  explained: ExplainedFile[]
   carFacts: CarFactsFile
   settings: SettingsFile
   /** id of a cause written out -> id of the file it stands in (siblings count once) */

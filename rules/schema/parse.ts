@@ -119,6 +119,7 @@ export function parseKnowledge(files: readonly SourceFile[]): Parsed {
     rootCauses: lists['root-causes'],
     caseRules: lists['case-rules'],
     inseparable: lists.inseparable,
+    explained: lists.explained,
     carFacts: single['car-facts.json'] as CarFactsFile,
     settings: single['settings.json'] as SettingsFile,
     familyOf,

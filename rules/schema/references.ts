@@ -180,6 +180,11 @@ export function checkReferences(k: Knowledge, fileOf: (folder: Folder, id: strin
     const say = reporter('inseparable', s.id)
     for (const cause of s.causes) need(say, '$.causes', has.causes, cause, 'cause')
   }
+  for (const e of k.explained) {
+    const say = reporter('explained', e.id)
+    if (e.cause !== '*') need(say, '$.cause', has.causes, e.cause, 'cause')
+    if (e.check !== '*') need(say, '$.check', has.checks, e.check, 'check')
+  }
   for (const name of Object.keys(k.carFacts.facts)) {
     if (!(CAR_FACT_NAMES as string[]).includes(name)) {
       problems.push({

@@ -4,6 +4,7 @@ import type { Reasoner } from '../reasoner.ts'
 import { outcomeProbabilities } from './outcome-probabilities.ts'
 import { readingGrade } from './reading-grade.ts'
 import { lintSeparable } from './separable.ts'
+import { lintWiring } from './wiring.ts'
 
 /** What a customer reads of one conversation may be this hard, over at least so many words. */
 export const GRADE = 7
@@ -22,6 +23,7 @@ export function lintKnowledge(r: Reasoner): Problem[] {
     ...lintCustomer(r),
     ...lintUnused(r),
     ...lintCustomerWords(r),
+    ...lintWiring(r),
   ]
 }
 

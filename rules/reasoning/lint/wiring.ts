@@ -1,0 +1,157 @@
+import type { CarFacts } from '../../schema/car.ts'
+import { type Condition, factsOf, type Scalar } from '../../schema/conditions.ts'
+import type { CheckFile, ObservableFile } from '../../schema/knowledge.ts'
+import type { Problem } from '../../schema/problem.ts'
+import type { Prediction } from '../../wiring/prediction.ts'
+import { combinationIndex } from '../compiled.ts'
+import { holds } from '../condition.ts'
+import { readingWeights } from '../reading.ts'
+import type { Reasoner } from '../reasoner.ts'
+import { netlistFor, predictionOf } from '../wired.ts'
+
+/** Knowledge and circuit disagree where the states that the circuit shows have less than this in the knowledge. */
+const AGREE = 0.2
+
+/** Volts per 12 V of nominal of a pack at rest, charged. */
+const REST = 12.3
+
+export interface Disagreement {
+  cause: string
+  check: string
+  /** the state the circuit shows, and the likeliest state by the rules */
+  circuit: string
+  rules: string
+  drive: string
+}
+
+/**
+ * Every check with two probes, for every cause that the circuit can show and for a sound car: what the rules say against
+ * what the solved circuit shows.
+ */
+export function wiringDisagreements(r: Reasoner): {
+  compared: number
+  disagreements: Disagreement[]
+  unused: string[]
+} {
+  const k = r.knowledge
+  const drives = (k.carFacts.facts['drive']?.values ?? []) as NonNullable<CarFacts['drive']>[]
+  const used = new Set<string>()
+  const disagreements: Disagreement[] = []
+  let compared = 0
+  for (const drive of drives) {
+    for (const check of k.checks) {
+      const file = check.observable ? r.lookup.observableFile.get(check.observable) : undefined
+      if (!file || !check.probes) continue
+      for (const cause of [undefined, ...k.causes]) {
+        const facts = factsFor(r, drive, [check.when, cause?.when])
+        if (!facts || !netlistFor(check, facts)) continue
+        const packVolts = ((facts.packVolts ?? 36) / 12) * REST
+        const prediction = predictionOf(check, facts, packVolts, cause?.id)
+        const weights = prediction && shown(prediction, file, packVolts)
+        if (!weights) continue
+        compared++
+        const said = spread(r, check, cause?.id, facts)
+        const fit = said.reduce((sum, p, i) => sum + p * weights[i]!, 0)
+        if (fit >= AGREE) continue
+        const explained = k.explained.filter(
+          (e) => (e.cause === '*' || e.cause === cause?.id) && (e.check === '*' || e.check === check.id),
+        )
+        for (const e of explained) used.add(e.id)
+        if (explained.length > 0) continue
+        disagreements.push({
+          cause: cause?.id ?? 'nothing wrong',
+          check: check.id,
+          circuit: file.states[largest(weights)]!,
+          rules: file.states[largest(said)]!,
+          drive,
+        })
+      }
+    }
+  }
+  return { compared, disagreements, unused: k.explained.map((e) => e.id).filter((id) => !used.has(id)) }
+}
+
+export function lintWiring(r: Reasoner): Problem[] {
+  const { disagreements, unused } = wiringDisagreements(r)
+  return [
+    ...disagreements.map((d) => ({
+      file: `causes/${d.cause}.json`,
+      path: '$.effects',
+      what: `on a ${d.drive} car ${d.check} shows "${d.circuit}" by the circuit, "${d.rules}" by the rules`,
+      mend: 'Mend the effect or the netlist; where both are right, say why in explained/',
+    })),
+    ...unused.map((id) => ({
+      file: `explained/${id}.json`,
+      path: '$',
+      what: 'it explains a disagreement that is not there',
+      mend: 'Take it out',
+    })),
+  ]
+}
+
+/** The plainest car of a drive for which the conditions hold: few fitted extras, likeliest values first. */
+function factsFor(r: Reasoner, drive: string, conditions: (Condition | undefined)[]): CarFacts | undefined {
+  const base: Record<string, Scalar> = { drive, packVolts: 36, fieldBypass: false, mainFuse: true, runTow: true }
+  const open = [...new Set(conditions.flatMap(factsOf))].filter((f) => f !== 'drive' && r.knowledge.carFacts.facts[f])
+  const carOnly = (c: Condition | undefined, facts: Record<string, Scalar>): boolean => {
+    if (!c) return true
+    if ('all' in c) return c.all.every((x) => carOnly(x, facts))
+    if ('any' in c) return c.any.some((x) => carOnly(x, facts))
+    if ('not' in c) return factsOf(c.not).some((f) => f.includes(':')) || !carOnly(c.not, facts)
+    return c.fact.includes(':') || !(c.fact in facts) ? true : holds(c, facts)
+  }
+  const visit = (i: number, facts: Record<string, Scalar>): Record<string, Scalar> | undefined => {
+    if (i === open.length) return conditions.every((c) => carOnly(c, facts)) ? facts : undefined
+    const { values, weights } = r.knowledge.carFacts.facts[open[i]!]!
+    const usual = base[open[i]!]
+    const order = values
+      .map((v, n) => ({ v, w: v === usual ? Number.POSITIVE_INFINITY : weights[n]! }))
+      .sort((a, b) => b.w - a.w)
+    for (const { v } of order) {
+      const found = visit(i + 1, { ...facts, [open[i]!]: v })
+      if (found) return found
+    }
+    return undefined
+  }
+  return visit(0, base) as CarFacts | undefined
+}
+
+/** P(state | cause) by the rules, in that car. */
+function spread(r: Reasoner, check: CheckFile, cause: string | undefined, facts: CarFacts): number[] {
+  const c = r.compiled
+  const o = c.observables[r.lookup.observable.get(check.observable!)!]!
+  if (cause === undefined) return [...o.usual]
+  const at = combinationIndex(c.facts, o.facts, (f) =>
+    Math.max(0, c.facts[f]!.values.indexOf((facts as Record<string, Scalar>)[c.facts[f]!.name]!)),
+  )
+  const row = (at * c.causes.length + r.lookup.cause.get(cause)!) * o.states.length
+  return [...o.table.subarray(row, row + o.states.length)]
+}
+
+/** How well each state goes with what the circuit shows; undefined where they have no words in common. */
+function shown(p: Prediction, o: ObservableFile, packVolts: number): number[] | undefined {
+  const only = (...states: string[]) =>
+    states.some((s) => o.states.includes(s)) ? o.states.map((s) => (states.includes(s) ? 1 : 0)) : undefined
+  switch (p.kind) {
+    case 'lamp':
+      // Between dark and lit a lamp is what the beholder calls it.
+      if (p.brightness === 'off') return only('dark')
+      if (p.brightness === 'dim') return only('dim', 'dark')
+      return only('lit', 'bright', ...(p.brightness === 'part' ? ['dim'] : []))
+    case 'number':
+      if (o.quantity) return [...readingWeights(o, p.mean, packVolts)]
+      return p.unit === 'Ω' ? (p.mean < 1 ? only('closed', 'as-it-should') : only('open')) : undefined
+    case 'over-range':
+      return only('open')
+    case 'floating':
+      return only('none', 'small', 'dark')
+    default:
+      return undefined
+  }
+}
+
+function largest(list: ArrayLike<number>): number {
+  let best = 0
+  for (let i = 1; i < list.length; i++) if (list[i]! > list[best]!) best = i
+  return best
+}
