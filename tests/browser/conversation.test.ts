@@ -79,10 +79,14 @@ async function beginJob(person: Person) {
 }
 
 describe('the main job', () => {
-  it.each(['mouse', 'keyboard'] as const)(
-    'from the first words to contactor 4, by %s, to the proof and the closed card',
-    async (by) => {
-      const person = await technician(by)
+  it.each([
+    ['mouse', 'at a desk', DESK],
+    ['keyboard', 'at a desk', DESK],
+    ['mouse', 'on a phone', PHONE],
+  ] as const)(
+    'from the first words to contactor 4, by %s, %s, to the proof and the closed card',
+    async (by, _where, viewport) => {
+      const person = await technician(by, viewport)
       await beginJob(person)
       const path = await answerAll(person, contactor4)
       expect(person.finding?.causes.map((c) => c.cause)).toContain('contactor-4.contacts-open')
