@@ -5,6 +5,8 @@
  *   --seed N     another simulated shop (default 1)
  *   --causes     also a line a cause, worst first
  *   --family F   only cars of one drive, or only causes whose id begins so
+ *   --answers wiring  measured answers come from the solved circuit of each car, typed as numbers and, beside it, as words
+ *   --absent N   visits with a fault that is not in the knowledge (default a tenth of all)
  *   --only       without the other orders that it is compared with
  *   --json FILE  the same as JSON
  */
@@ -13,11 +15,13 @@ import { parseArgs } from 'node:util'
 import { turnerOf } from '../../rules/conversation/turn.ts'
 import { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { formatProblem } from '../../rules/schema/problem.ts'
+import { NETLIST_FAMILIES, netlistOf } from '../../rules/wiring/netlists.ts'
 import { prepareKnowledge } from '../../server/knowledge/prepare.ts'
 import { seeded } from './random.ts'
 import { canHave, simulateCar } from './simulated-car.ts'
 import { type Summary, summarise } from './summary.ts'
 import { type Chooser, ownChoice, type Visit, visit } from './visit.ts'
+import { wireCar } from './wired-car.ts'
 
 const { values } = parseArgs({
   options: {
@@ -26,6 +30,8 @@ const { values } = parseArgs({
     causes: { type: 'boolean', default: false },
     only: { type: 'boolean', default: false },
     family: { type: 'string' },
+    answers: { type: 'string', default: 'rules' },
+    absent: { type: 'string' },
     json: { type: 'string' },
   },
 })
@@ -56,6 +62,7 @@ if (played.length === 0) {
   console.error(`--family ${values.family}: no such drive, and no cause begins so. Drives: ${drives.join(', ')}`)
   process.exit(2)
 }
+const wired = values.answers === 'wiring'
 const NOISE = { wrong: 0.05, dontKnow: 0.1 }
 
 /** The checks in one fixed order, the quickest first: what a printed checklist would do. */
@@ -77,17 +84,42 @@ async function play(
   name: string,
   chooserOf: (random: () => number) => Chooser,
   n: number,
+  how: 'rules' | 'typed' | 'words' = 'rules',
 ): Promise<{ name: string; visits: Visit[] }> {
   const visits: Visit[] = []
-  for (const cause of played) {
+  for (const cause of how === 'rules' ? played : played.filter((c) => electrical(r.compiled.causes[c]!))) {
     for (let run = 0; run < n; run++) {
       // One stream a visit, so that every way of choosing meets the same cars.
       const random = seeded(seed * 1_000_003 + cause * 1009 + run)
       const car = simulateCar(r, cause, NOISE, random, drive)
-      visits.push(await visit(r, turner, car, 'technician', chooserOf(seeded(seed + cause * 7 + run)), true))
+      const met = how === 'rules' ? car : wireCar(r, car, NOISE, random, how === 'typed')
+      visits.push(await visit(r, turner, met, 'technician', chooserOf(seeded(seed + cause * 7 + run)), true))
     }
   }
   return { name, visits }
+}
+
+/** Some circuit shows it. */
+function electrical(cause: string): boolean {
+  return NETLIST_FAMILIES.some((f) => netlistOf(f).change.has(cause))
+}
+
+/**
+ * Cars with a fault that the knowledge does not have: every cause with its remedy is taken out of the reasoning, not out of
+ * the car. They should end in "not one of these".
+ */
+async function playAbsent(n: number): Promise<{ name: string; visits: Visit[] }> {
+  const visits: Visit[] = []
+  const random = seeded(seed * 7919)
+  for (let i = 0; i < n; i++) {
+    const cause = played[Math.floor(random() * played.length)]!
+    const weights = r.compiled.weights.map((w, c) => (r.compiled.remedyOf[c] === r.compiled.remedyOf[cause] ? 0 : w))
+    const without = new Reasoner({ ...r.compiled, weights }, r.knowledge)
+    const plain = simulateCar(r, cause, NOISE, random, drive)
+    const car = wired ? wireCar(r, plain, NOISE, random, true) : plain
+    visits.push(await visit(without, turnerOf(without), car, 'technician', ownChoice, true))
+  }
+  return { name: 'fault not in the knowledge', visits }
 }
 
 /** Numbered siblings share the weight of one cause. */
@@ -100,8 +132,13 @@ function byFamily(visits: readonly Visit[]): Map<string, Visit[]> {
   return families
 }
 
-const results = [await play('next check by expected cost', () => ownChoice, runs)]
-if (!values.only) {
+const results: { name: string; visits: Visit[] }[] = []
+if (wired) {
+  results.push(await play('numbers typed', () => ownChoice, runs, 'typed'))
+  results.push(await play('the same cars, words only', () => ownChoice, runs, 'words'))
+} else results.push(await play('next check by expected cost', () => ownChoice, runs))
+results.push(await playAbsent(Number(values.absent ?? Math.max(12, Math.round((played.length * runs) / 9)))))
+if (!values.only && !wired) {
   const fewer = Math.max(1, Math.round(runs / 4))
   results.push(await play('fixed-order checklist', () => fixed, fewer), await play('random order', randomOrder, fewer))
 }

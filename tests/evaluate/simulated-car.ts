@@ -1,3 +1,4 @@
+import type { Reading } from '../../rules/protocol/index.ts'
 import { combinationIndex, combinationValues } from '../../rules/reasoning/compiled.ts'
 import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import type { CarFacts } from '../../rules/schema/car.ts'
@@ -9,14 +10,19 @@ export interface Noise {
   dontKnow: number
 }
 
+/** An outcome id, "dont-know", or a number as it was read. */
+export interface Answer {
+  outcome?: string
+  reading?: Reading
+}
+
 /** A car with one fault, and somebody who answers about it: the same check always gets the same answer. */
 export interface SimulatedCar {
   cause: string
   /** as the technician would write them down at intake */
   facts: CarFacts
   complaint: string
-  /** outcome id or "dont-know" */
-  answer(check: string): string
+  answer(check: string): Answer
 }
 
 /** `cause` an index of the compiled causes. Facts are drawn among the cars that can have it. */
@@ -47,7 +53,7 @@ export function simulateCar(
     return p > o.usual[0]! ? p : p * 0.05
   })
   const complaint = r.knowledge.complaints[draw(said, random)]!.id
-  const answers = new Map<string, string>()
+  const answers = new Map<string, Answer>()
   return {
     cause: c.causes[cause]!,
     facts,
@@ -61,11 +67,11 @@ export function simulateCar(
       let honest = 0
       for (let o = 0; o < n; o++) if (check.shows[state * n + o]! > check.shows[state * n + honest]!) honest = o
       const chance = random()
-      let answer = check.outcomes[honest]!
-      if (chance < noise.dontKnow) answer = 'dont-know'
+      let answer: Answer = { outcome: check.outcomes[honest]! }
+      if (chance < noise.dontKnow) answer = { outcome: 'dont-know' }
       else if (chance < noise.dontKnow + noise.wrong) {
         const others = check.outcomes.filter((_, o) => o !== honest)
-        answer = others[Math.floor(random() * others.length)]!
+        answer = { outcome: others[Math.floor(random() * others.length)]! }
       }
       answers.set(id, answer)
       return answer

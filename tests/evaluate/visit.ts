@@ -1,9 +1,10 @@
 import { foldCase } from '../../rules/conversation/case-state.ts'
-import type { Turn, Turner } from '../../rules/conversation/turn.ts'
+import { outcomeOfReading, type Turn, type Turner } from '../../rules/conversation/turn.ts'
 import type { CaseEvent, Role, StoredEvent } from '../../rules/protocol/index.ts'
 import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { setUpMinutes } from '../../rules/reasoning/set-up.ts'
-import type { SimulatedCar } from './simulated-car.ts'
+import type { CheckFile } from '../../rules/schema/knowledge.ts'
+import type { Answer, SimulatedCar } from './simulated-car.ts'
 
 /** How one simulated visit went. */
 export interface Visit {
@@ -27,6 +28,14 @@ export const ownChoice: Chooser = (turn) =>
   turn.current && turn.current.kind !== 'complaint' ? turn.current.check.id : undefined
 
 const MOST = 40
+
+/** The outcome that a number stands for, as the conversation writes it down. */
+function numberOutcome(r: Reasoner, check: CheckFile, answer: Answer): { outcome?: string } {
+  if (!answer.reading) return {}
+  const weights = r.weightsOf({ kind: 'answer', check: check.id, value: answer.reading.value }, {}, [])
+  const outcome = weights && outcomeOfReading(r, check, weights)
+  return outcome === undefined ? {} : { outcome }
+}
 
 /** Plays a visit through the conversation's own turns: what is asked, when asking is over, and the standing then. */
 export async function visit(
@@ -63,7 +72,8 @@ export async function visit(
     const check = r.check(id)!
     minutes += check.minutes + setUpMinutes(r.knowledge, state.setUp, check)
     asked.push(id)
-    put({ type: 'answered', check: id, outcome: car.answer(id) })
+    const answer = car.answer(id)
+    put({ type: 'answered', check: id, ...answer, ...numberOutcome(r, check, answer) })
   }
   const right = r.knowledge.causes.find((c) => c.id === car.cause)?.remedy
   const place = turn.remedies.findIndex((x) => x.remedy === right) + 1

@@ -129,7 +129,7 @@ function spread(r: Reasoner, check: CheckFile, cause: string | undefined, facts:
 }
 
 /** How well each state goes with what the circuit shows; undefined where they have no words in common. */
-function shown(p: Prediction, o: ObservableFile, packVolts: number): number[] | undefined {
+export function shown(p: Prediction, o: ObservableFile, packVolts: number): number[] | undefined {
   const only = (...states: string[]) =>
     states.some((s) => o.states.includes(s)) ? o.states.map((s) => (states.includes(s) ? 1 : 0)) : undefined
   switch (p.kind) {

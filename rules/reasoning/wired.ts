@@ -1,0 +1,111 @@
+import type { CarFacts } from '../schema/car.ts'
+import type { CheckFile } from '../schema/knowledge.ts'
+import { Kept } from '../wiring/kept.ts'
+import type { Netlist } from '../wiring/netlist.ts'
+import { NETLIST_FAMILIES, netlistOf } from '../wiring/netlists.ts'
+import { predict, type WiringInstrument } from '../wiring/predict.ts'
+import type { Prediction } from '../wiring/prediction.ts'
+import { OUTLIER_FLOOR, tailOf } from './reading.ts'
+
+/** Instruments whose readings the wiring predicts, by the knowledge's tool. */
+const INSTRUMENTS: Readonly<Record<string, WiringInstrument>> = {
+  voltmeter: 'voltmeter',
+  ohmmeter: 'ohmmeter',
+  'test-lamp': 'test-lamp',
+}
+
+/** The netlist that a check's probes are on: of the car's drive, or of its charger. */
+export function netlistFor(check: CheckFile, facts: CarFacts): Netlist | undefined {
+  const family = check.circuit === 'charger' ? facts.charger : facts.drive
+  return family !== undefined && NETLIST_FAMILIES.includes(family) ? netlistOf(family) : undefined
+}
+
+const kept = new Kept<Prediction | null>(20_000)
+
+/**
+ * What the instrument of a check shows on this car with a cause (or with none), from the wiring. Undefined where the
+ * check has no probes, the drive is unknown, or the circuit does not have the cause.
+ *
+ * @param packVolts as measured at rest; undefined = nominal
+ */
+export function predictionOf(
+  check: CheckFile,
+  facts: CarFacts,
+  packVolts: number | undefined,
+  cause?: string,
+): Prediction | undefined {
+  const tool = check.reading?.instrument ?? check.tools?.find((t) => t in INSTRUMENTS)
+  const instrument = tool === undefined ? undefined : INSTRUMENTS[tool]
+  const netlist = check.probes && instrument ? netlistFor(check, facts) : undefined
+  if (!netlist || !instrument || !check.probes) return undefined
+  if (cause !== undefined && !changes(netlist).has(cause)) return undefined
+  const { changed: _, ...known } = facts
+  const key = JSON.stringify([check.id, known, packVolts ?? 0, cause ?? ''])
+  const { red, black } = check.probes
+  const found = kept.get(netlist, key, () => {
+    try {
+      return predict(netlist, {
+        facts: { ...known, ...(packVolts === undefined ? {} : { measuredPackVolts: packVolts }) },
+        ...(cause === undefined ? {} : { cause }),
+        carState: { ...check.carState, ...(typeof check.step === 'number' ? { step: check.step } : {}) },
+        instrument,
+        red,
+        black,
+      })
+    } catch {
+      // A car without that part, or a probe that this family has no place for: lint:rules names it; here it is no evidence.
+      return null
+    }
+  })
+  return found ?? undefined
+}
+
+const changedBy = new WeakMap<Netlist, ReadonlySet<string>>()
+
+function changes(netlist: Netlist): ReadonlySet<string> {
+  let set = changedBy.get(netlist)
+  if (!set) {
+    set = new Set(netlist.change.keys())
+    changedBy.set(netlist, set)
+  }
+  return set
+}
+
+/** Volts that a meter on nothing may wander to. */
+const WANDERS = 2
+/** Where the wiring says only that a reading is worth nothing. */
+const NO_WORD = 0.2
+
+/** How well a number fits a prediction, 1 at best, never under the outlier floor. */
+export function fitOfReading(prediction: Prediction, value: number, check: CheckFile): number {
+  switch (prediction.kind) {
+    case 'number': {
+      // Rounded, so that a last bit of the solver's cannot decide anything; a hand-held meter has no more digits either.
+      const mean = Number(prediction.mean.toPrecision(4))
+      const sd = Number(Math.max(prediction.sd, (check.reading?.step ?? 0.1) / 2).toPrecision(3))
+      return tailOf((value - mean) / sd)
+    }
+    case 'over-range':
+      return check.reading && value >= 0.5 * check.reading.max ? 1 : OUTLIER_FLOOR
+    case 'floating':
+      return Math.abs(value) <= WANDERS ? 1 : OUTLIER_FLOOR * 5
+    default:
+      return NO_WORD
+  }
+}
+
+/** The fit of a reading under every cause that the circuit can show; NaN under the others. By cause index. */
+export function fitsByCause(
+  check: CheckFile,
+  value: number,
+  facts: CarFacts,
+  packVolts: number | undefined,
+  causes: readonly string[],
+): Float64Array | undefined {
+  const sound = predictionOf(check, facts, packVolts)
+  if (!sound) return undefined
+  return Float64Array.from(causes, (cause) => {
+    const prediction = predictionOf(check, facts, packVolts, cause)
+    return prediction ? fitOfReading(prediction, value, check) : Number.NaN
+  })
+}
