@@ -41,6 +41,12 @@ function stepOf(c: CheckFile): number {
   return /^(drop\.|motor-volts|field-bypass-feed)/.test(o) ? 5 : 0
 }
 
+/** Whether a car of this drive may be asked the check: other families' and chargers' probes are not on this circuit. */
+function ofThisDrive(c: CheckFile): boolean {
+  const when = JSON.stringify(c.when ?? '')
+  return c.circuit !== 'charger' && (!when.includes('"drive"') || when.includes('"resistor-contactor"'))
+}
+
 /** How likely each state of the observable is, from what the instrument shows; undefined if it says nothing here. */
 function shown(c: CheckFile, o: ObservableFile, cause: string | undefined): Float64Array | undefined {
   const instrument = (['test-lamp', 'voltmeter', 'ohmmeter'] as const).find((t) => c.tools?.includes(t))
@@ -98,7 +104,7 @@ describe('effects against the solved circuit', () => {
   const causes = [undefined, ...k.causes.filter((c) => netlist.change.has(c.id))]
   for (const cause of causes) {
     for (const c of k.checks) {
-      if (!c.probes || c.circuit === 'charger' || !c.observable || NOT_IN_WIRING.has(c.observable)) continue
+      if (!c.probes || !c.observable || !ofThisDrive(c) || NOT_IN_WIRING.has(c.observable)) continue
       const o = k.observables.find((x) => x.id === c.observable)!
       const weights = shown(c, o, cause?.id)
       if (!weights) continue
