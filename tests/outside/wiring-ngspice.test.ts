@@ -27,6 +27,7 @@ const CARS: Record<string, WiringFacts[]> = {
   'series-controller': [
     { packVolts: 36, throttle: 'rising-resistance', fieldBypass: true },
     { packVolts: 48, throttle: 'falling-resistance', runTow: true, mainFuse: true },
+    { packVolts: 36, throttle: 'three-wire-voltage' },
   ],
   'separate-field-controller': [{ packVolts: 48, throttle: 'three-wire-voltage', mainFuse: true }],
   'ac-controller': [{ packVolts: 48, blocks: '16s', cells: 'lithium-iron-phosphate', mainFuse: true }],
