@@ -14,15 +14,13 @@ import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
 import { define, type Part } from '../part.ts'
 import { benchLampStyles } from './bench-lamp.styles.ts'
-import '../caution/caution.ts'
-import '../check/check.ts'
 import '../mark/mark.ts'
-import '../reading/reading.ts'
 import '../say/say.ts'
 
 const keep = browserKeep()
 /** Places in storage that elements of this page already use. */
 const taken = new Set<string>()
+const GRAVEST: CautionBody['signal'][] = ['DANGER', 'WARNING', 'CAUTION', 'NOTICE']
 /** After these the person is where they were, and stays there. */
 const STAY = new Set<Act['type']>(['why', 'tell', 'car-state'])
 
@@ -142,6 +140,12 @@ export class BenchLamp extends LitElement {
     this.#seen.observe(this)
   }
 
+  override firstUpdated() {
+    // The next question's parts come while the first is read, and not before that is drawn.
+    const soon = globalThis.requestIdleCallback ?? ((act: () => void) => setTimeout(act, 50))
+    soon(() => void import('./asking.ts'))
+  }
+
   override disconnectedCallback() {
     super.disconnectedCallback()
     this.#seen?.disconnect()
@@ -191,7 +195,8 @@ export class BenchLamp extends LitElement {
     switch (message.type) {
       case 'opened':
         this.begin = undefined
-        if (message.role !== 'customer') void import('./workshop.ts')
+        if (message.role === 'customer') void import('../hand-over/hand-over.ts')
+        else void import('./workshop.ts')
         if (!before.opened) this.#tell('bl-opened', { case: message.case, code: message.code, role: message.role })
         break
       case 'ask':
@@ -272,13 +277,18 @@ export class BenchLamp extends LitElement {
         [this.#technician ? view.standing?.lamp.say : '', view.ask?.title ?? view.because].filter(Boolean).join('. ')
     this.spoken = [view.noted?.say ?? (view.understood?.text || ''), about].filter(Boolean).join(' ')
     await this.updateComplete
-    if (this.#moveFocus) this.#focusNext()
+    const move = this.#moveFocus
     this.#moveFocus = false
+    if (move) await this.#focusNext()
   }
 
-  #focusNext() {
+  async #focusNext() {
     const part = this.renderRoot.querySelector<Part>('[data-turn]')
-    part?.focusNext?.()
+    if (part) {
+      await customElements.whenDefined(part.localName)
+      await part.updateComplete
+      part.focusNext()
+    }
     const card = this.renderRoot.querySelector('.card')
     const top = card?.getBoundingClientRect().top ?? 0
     if (top < 0 || top > innerHeight * 0.7) card?.scrollIntoView({ block: 'start', behavior: 'auto' })
@@ -317,6 +327,15 @@ export class BenchLamp extends LitElement {
     return all.filter((c, i) => all.findIndex((d) => d.id === c.id) === i)
   }
 
+  /** Those that were acknowledged share one line, under the gravest word among them; the others stand whole. */
+  #bandsShown() {
+    const { t } = this
+    const grave = (c: CautionBody) => GRAVEST.indexOf(c.signal)
+    const [first, ...also] = this.#bands.filter((c) => c.acknowledge).sort((a, b) => grave(a) - grave(b))
+    return html`${this.#bands.filter((c) => !c.acknowledge).map((c) => html`<bl-caution .t=${t} .caution=${c} band></bl-caution>`)}
+      ${first ? html`<bl-caution .t=${t} .caution=${first} .also=${also} band></bl-caution>` : nothing}`
+  }
+
   get #showsFinding(): boolean {
     const { finding, ask } = this.view
     if (!finding) return false
@@ -337,7 +356,11 @@ export class BenchLamp extends LitElement {
     const { view, t } = this
     const trail = view.noted?.trail ?? []
     const last = trail.at(-1)
-    const title = view.noted?.complaint ? `“${view.noted.complaint}”` : t('name')
+    // To a customer in a customer's words.
+    const said = trail.find((i) => i.check.startsWith('complaint.'))?.check.slice('complaint.'.length)
+    const plain = this.#technician ? undefined : view.opened?.complaints.find((c) => c.id === said)?.plain
+    const complaint = plain ?? view.noted?.complaint
+    const title = complaint ? `“${complaint}”` : t('name')
     return html`
       <div class="stub" part="stub">
         <bl-mark .brightness=${view.standing?.lamp.brightness ?? 0.12}></bl-mark>
@@ -412,7 +435,7 @@ export class BenchLamp extends LitElement {
     }
     const shows = this.#showsFinding
     return html`
-      ${shows && technician ? nothing : this.#bands.map((c) => html`<bl-caution .t=${t} .caution=${c} band></bl-caution>`)}
+      ${shows && technician ? nothing : this.#bandsShown()}
       ${shows && finding ? this.#finding() : nothing}
       ${ask && !(shows && !technician) ? (shows ? html`<section class="further"><p class="label">${t('go-on-checking')}</p>${this.#ask(false)}</section>` : this.#ask(true)) : nothing}
       ${!ask && !shows ? this.#nothingToAsk() : nothing}

@@ -157,6 +157,8 @@ export const cautionStyles = css`
     .folded .text {
       grid-row: auto;
       grid-column: auto;
+      font-size: 0.88em;
+      line-height: 1.3;
     }
   }
   @media print {

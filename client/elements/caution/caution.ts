@@ -17,6 +17,8 @@ export class Caution extends Part {
   static override styles = [controls, cautionStyles]
 
   @property({ attribute: false }) caution!: CautionBody
+  /** others that were acknowledged too, folded together with this one, which is the gravest */
+  @property({ attribute: false }) also: CautionBody[] = []
   /** nobody may act on it here: shown as a band, whatever it asks */
   @property({ type: Boolean }) band = false
   @property({ attribute: false }) problem?: Problem
@@ -37,8 +39,8 @@ export class Caution extends Part {
             : html`<svg viewBox="0 0 20 18" aria-hidden="true"><path d="M10 .8 19.6 17.4H.4Z" fill="currentColor"/><path d="M10 6.2v5.4M10 13.6v1.8" stroke=${signal === 'DANGER' ? '#c8102e' : signal === 'WARNING' ? '#ff8200' : '#ffd100'} stroke-width="2"/></svg>`
         }${this.t(`signal-${signal}`)}</span>
       <div class="text">
-        ${open ? html`<h2 tabindex="-1" data-next>${hazard}</h2>` : html`<p>${hazard}</p>`}
-        <ul>${act.map((a) => html`<li>${a}</li>`)}</ul>
+        ${open ? html`<h2 tabindex="-1" data-next>${hazard}</h2>` : html`<p>${[hazard, ...this.also.map((c) => c.hazard)].join(' ')}</p>`}
+        <ul>${[...act, ...this.also.flatMap((c) => c.act)].map((a) => html`<li>${a}</li>`)}</ul>
       </div>
       ${folds ? html`<button class="quiet fold no-print" aria-expanded=${this.unfolded} @click=${() => (this.unfolded = !this.unfolded)}><span class="hidden">${this.t(this.unfolded ? 'hide' : 'read')}</span></button>` : nothing}
       ${

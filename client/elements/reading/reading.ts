@@ -41,13 +41,14 @@ export class ReadingEntry extends Part {
   }
 
   private band() {
-    const { expected, unit, said } = this.reading
+    const { expected, unit, said, ifFault } = this.reading
+    if (!expected) return said
     const near = this.near()
-    return html`${
-      expected
-        ? html`${this.t('should-be')} <span class="number">${this.number(expected.low)} – ${this.number(expected.high)} ${unit}</span>${near || said ? '. ' : ''}`
-        : nothing
-    }${near ? html`<b>${this.t('reading-means', { value: `${this.number(near.value)} ${unit}`, cause: near.cause })}</b>` : said}`
+    const fault = near ?? (this.typed ? undefined : ifFault[0])
+    const means = fault && this.t('reading-means', { value: `${this.number(fault.value)} ${unit}`, cause: fault.cause })
+    return html`${this.t('should-be')} <span class="number">${this.number(expected.low)} – ${this.number(expected.high)} ${unit}</span>${
+      means ? html`. ${near ? html`<b>${means}</b>` : means}` : nothing
+    }`
   }
 
   /** The fault whose reading is closest to what is typed, where it is close. */

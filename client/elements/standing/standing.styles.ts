@@ -72,6 +72,9 @@ export const standingStyles = css`
     font-size: 0.9em;
     margin-block-start: 12px;
   }
+  details.out {
+    margin-block-start: 4px;
+  }
   .disagree {
     border: 1.5px solid var(--bl-bad);
     border-radius: 12px;

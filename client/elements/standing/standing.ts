@@ -33,12 +33,20 @@ export class Standing extends Part {
           ${s.others.count > 0 ? html`<li><div class="row">${row(this.t('others-together', { n: s.others.count }), s.others.p)}</div></li>` : nothing}
           <li><div class="row">${row(this.t('not-one-of-these'), s.other)}</div></li>
         </ul>
-        ${s.out.length > 0 ? html`<p class="out">${this.t('out-so-far')} ${new Intl.ListFormat(this.t('locale'), { type: 'conjunction' }).format(s.out)}.</p>` : nothing}
+        ${this.out(s.out)}
       </section>
       <section><h3>${this.t('estimate')}</h3>
         <dl><dt>${this.t('estimate-likely')}</dt><dd class="number">${this.money(s.estimate.likely)}</dd>
           <dt class="soft">${this.t('estimate-range')}</dt><dd class="number soft">${rangeOf(s.estimate.low, s.estimate.high, this.t('locale'))}</dd></dl>
       </section>`
+  }
+
+  private out(names: string[]) {
+    if (names.length === 0) return nothing
+    const list = new Intl.ListFormat(this.t('locale'), { type: 'conjunction' }).format(names)
+    return names.length < 6
+      ? html`<p class="out">${this.t('out-so-far')} ${list}.</p>`
+      : html`<details class="out"><summary>${this.t('out-many', { n: names.length })}</summary><p>${list}.</p></details>`
   }
 
   private disagreement() {

@@ -66,6 +66,10 @@ export const trailStyles = css`
     line-height: 1.3;
     overflow-wrap: anywhere;
   }
+  .open .a {
+    font-weight: 400;
+    color: var(--bl-soft);
+  }
   .by {
     font-size: 0.82em;
     color: var(--bl-soft);
@@ -97,6 +101,13 @@ export const trailStyles = css`
     }
   }
   @media print {
+    ol {
+      display: block;
+      columns: 2;
+    }
+    li {
+      break-inside: avoid;
+    }
     .item {
       display: block !important;
       padding-block: 2px;
