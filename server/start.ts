@@ -10,7 +10,7 @@ import type { Loader } from './knowledge/loader.ts'
 import { Shelf } from './knowledge/shelf.ts'
 import type { ServerOutside } from './outside.ts'
 import { addresses, newTechnicianPass, signInLink } from './sign-in.ts'
-import { SqliteStore } from './store/sqlite.ts'
+import { openStore } from './store/open.ts'
 import { makeApp } from './transport/app.ts'
 import { LIMITS, type LimitSettings, Limits } from './transport/limits.ts'
 import { Origins } from './transport/origins.ts'
@@ -62,7 +62,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
   if (!loaded.conversation) throw new BadKnowledge(loaded.problems)
   const shelf = new Shelf(loaded.conversation)
 
-  const store = openStore(config.dataDir, outside.now())
+  const store = await openStore(config, outside.now())
   try {
     if (!(await store.shop(DEMO_SHOP.id))) await store.putShop(DEMO_SHOP)
     const service = new CaseService({ store, shelf, outside, log })
@@ -132,23 +132,6 @@ export async function startServer(parts: StartParts): Promise<Running> {
     }
   } catch (error) {
     await store.close()
-    throw error
-  }
-}
-
-function openStore(folder: string, at: string): SqliteStore {
-  try {
-    return SqliteStore.inFolder(folder, at)
-  } catch (error) {
-    const code = (error as { code?: string }).code ?? ''
-    if (['EACCES', 'EPERM', 'EROFS', 'ENOTDIR', 'EEXIST', 'SQLITE_CANTOPEN', 'SQLITE_READONLY'].includes(code)) {
-      throw new ConfigError(`DATA_DIR=${folder} can't be written to (${code}). Set DATA_DIR to a folder that can.`)
-    }
-    if (code === 'SQLITE_NOTADB' || code === 'SQLITE_CORRUPT') {
-      throw new ConfigError(
-        `The database in DATA_DIR=${folder} is damaged (${code}). Restore a back-up, or set DATA_DIR to another folder.`,
-      )
-    }
     throw error
   }
 }

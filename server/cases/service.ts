@@ -1,5 +1,5 @@
 import type { Logger } from 'pino'
-import type { Caller, CaseRecord, Conversation } from '../../rules/conversation/types.ts'
+import type { Caller, CaseRecord, Conversation, ShopMoney } from '../../rules/conversation/types.ts'
 import {
   type Opened,
   type OpenMessage,
@@ -12,6 +12,7 @@ import type { Shelf } from '../knowledge/shelf.ts'
 import { type ServerOutside, tidyCode } from '../outside.ts'
 import { KeyedQueue } from '../store/queue.ts'
 import {
+  AlreadyOpened,
   type CaseKey,
   CodeTaken,
   type MessageKey,
@@ -26,6 +27,8 @@ import { errorMessage, refusedMessage } from './say.ts'
 /** A screen that shows a case: it is sent what others change. */
 export interface Follower {
   readonly caller: Caller
+  /** what it was let in with; asked again before it is shown more */
+  readonly pass?: Pass | undefined
   send(messages: readonly ServerMessage[]): void
 }
 
@@ -57,7 +60,10 @@ export class CaseService {
   readonly #outside: ServerOutside
   readonly #log: Logger
   readonly #queue = new KeyedQueue()
-  readonly #followers = new Map<string, Set<Follower>>()
+  readonly #followed = new Map<string, { key: CaseKey; screens: Set<Follower> }>()
+  /** passes that are in no store: the conversation in a terminal */
+  readonly #preset = new WeakSet<Pass>()
+  readonly #unlisten: () => void
   #stopping = false
 
   constructor(parts: { store: Store; shelf: Shelf; outside: ServerOutside; log: Logger }) {
@@ -65,6 +71,23 @@ export class CaseService {
     this.#shelf = parts.shelf
     this.#outside = parts.outside
     this.#log = parts.log
+    this.#unlisten = this.#store.onChange((key) => this.#elsewhere(key))
+  }
+
+  /** Another server on the same database changed a case, or may have. */
+  #elsewhere(changed: CaseKey | undefined): void {
+    const name = changed && nameOf(changed)
+    for (const [followed, { key }] of this.#followed) {
+      if (name !== undefined && name !== followed) continue
+      void this.#queue.run(followed, async () => {
+        try {
+          const { record, conversation } = await this.#read(key)
+          await this.#tell(key, record, conversation)
+        } catch (error) {
+          this.#log.warn({ case: key.case, err: nameOfError(error) }, 'what another server changed could not be shown')
+        }
+      })
+    }
   }
 
   /** Finds or makes the case that an `open` names, and says all that a screen needs to show it. */
@@ -92,8 +115,10 @@ export class CaseService {
       )
     }
     let pass = preset
+    if (preset) this.#preset.add(preset)
     if (message.pass !== undefined) {
       pass = await this.#store.pass(passId(message.pass))
+      if (pass && this.#ended(pass)) return no(sessionEnded(re))
       if (pass?.shop !== shop.id) {
         return no(
           errorMessage(
@@ -144,6 +169,7 @@ export class CaseService {
   ): Promise<{ ok: true; key: CaseKey; pass: Pass } | { ok: false; replies: ServerMessage[] }> {
     try {
       const known = pass === undefined ? undefined : await this.#store.pass(passId(pass))
+      if (known && this.#ended(known)) return { ok: false, replies: [sessionEnded(re)] }
       return await this.#own({ shop, case: wanted }, known?.shop === shop ? known : undefined, re)
     } catch (error) {
       return { ok: false, replies: [this.#failed(error, re)] }
@@ -233,8 +259,16 @@ export class CaseService {
             words: {},
             message: key,
             pass: pass ? undefined : made,
+            once: repeatable,
           })
         } catch (error) {
+          if (error instanceof AlreadyOpened) {
+            const before = await this.#store.caseOpenedBy(shop.id, key)
+            const known = pass ?? (await this.#store.pass(made.id))
+            if (before !== undefined && known) {
+              return this.#show({ shop: shop.id, case: before }, shop, known, message, joined, secretPass)
+            }
+          }
           if (error instanceof CodeTaken && attempt < CODE_TRIES) continue
           throw error
         }
@@ -315,6 +349,7 @@ export class CaseService {
     message: StepMessage,
   ): Promise<{ replies: ServerMessage[]; changed?: { record: CaseRecord; conversation: Conversation } }> {
     const caller = callerOf(pass)
+    if (!(await this.#good(pass))) return { replies: [sessionEnded(message.id)] }
     const messageKey: MessageKey = { sender: pass.id, id: message.id }
     for (let attempt = 1; ; attempt++) {
       const seen = await this.#store.repliesTo(key, messageKey)
@@ -355,20 +390,51 @@ export class CaseService {
     }
   }
 
+  /** The shop's money, for a new case or one that is read. */
+  async #money(id: string): Promise<ShopMoney> {
+    const shop = await this.#store.shop(id)
+    const book = await this.#store.priceBook(id)
+    return {
+      ...(shop?.currency === undefined ? {} : { currency: shop.currency }),
+      ...(shop?.ratePerHour === undefined ? {} : { ratePerHour: shop.ratePerHour }),
+      ...(book ? { prices: Object.fromEntries(book.lines.map((line) => [line.remedy, line.price])) } : {}),
+    }
+  }
+
+  #ended(pass: Pass): boolean {
+    return pass.endsAt !== undefined && pass.endsAt <= this.#outside.now()
+  }
+
+  /** Not signed out, and not over, since the screen was let in. */
+  async #good(pass: Pass): Promise<boolean> {
+    if (this.#preset.has(pass)) return true
+    const now = await this.#store.pass(pass.id)
+    return now !== undefined && !this.#ended(now)
+  }
+
   async #read(key: CaseKey): Promise<{ record: CaseRecord; conversation: Conversation; pinned: string }> {
     const row = await this.#store.row(key)
     const record = await this.#store.load(key)
     if (!row || !record) throw new Error('The case is gone')
-    return { record, conversation: this.#shelf.for(row.knowledge), pinned: row.knowledge }
+    return {
+      record: { ...record, shop: await this.#money(key.shop) },
+      conversation: this.#shelf.for(row.knowledge),
+      pinned: row.knowledge,
+    }
   }
 
   /** Shows the case to every other screen that follows it, each as its role may see it. */
   async #tell(key: CaseKey, record: CaseRecord, conversation: Conversation, origin?: Follower) {
     const views = new Map<string, ServerMessage[]>()
-    for (const follower of [...(this.#followers.get(nameOf(key)) ?? [])]) {
+    for (const follower of [...(this.#followed.get(nameOf(key))?.screens ?? [])]) {
       if (follower === origin) continue
       const { role, name = '' } = follower.caller
       try {
+        if (follower.pass && !(await this.#good(follower.pass))) {
+          follower.send([sessionEnded(undefined)])
+          this.#followed.get(nameOf(key))?.screens.delete(follower)
+          continue
+        }
         const view = views.get(`${role} ${name}`) ?? (await conversation.view(record, follower.caller))
         views.set(`${role} ${name}`, view)
         follower.send(view)
@@ -381,17 +447,19 @@ export class CaseService {
   /** @returns what ends it */
   follow(key: CaseKey, follower: Follower): () => void {
     const name = nameOf(key)
-    const set = this.#followers.get(name) ?? new Set()
-    this.#followers.set(name, set.add(follower))
+    const followed = this.#followed.get(name) ?? { key, screens: new Set() }
+    this.#followed.set(name, followed)
+    followed.screens.add(follower)
     return () => {
-      set.delete(follower)
-      if (set.size === 0 && this.#followers.get(name) === set) this.#followers.delete(name)
+      followed.screens.delete(follower)
+      if (followed.screens.size === 0 && this.#followed.get(name) === followed) this.#followed.delete(name)
     }
   }
 
   /** Takes nothing more; resolves when what was taken is stored and told. */
   async stop(): Promise<void> {
     this.#stopping = true
+    this.#unlisten()
     await this.#queue.idle()
   }
 
@@ -407,17 +475,29 @@ export class CaseService {
     this.#log.error({ case: key?.case, err: nameOfError(error), place }, 'a message could not be taken')
     return errorMessage(
       'try-again',
-      'The server could not take this; nothing of it was kept, and the case is as it was.',
-      'Send it again with the same id. If it fails again, tell whoever runs the server: its log says why.',
+      'The server could not keep this just now; what was kept before is unharmed.',
+      'Send it again with the same id: it counts once. If it fails again, tell whoever runs the server: its log says why.',
       { re, case: key?.case },
     )
   }
 }
 
 export function callerOf(pass: Pass): Caller {
-  return pass.name === undefined || pass.role === 'customer'
-    ? { role: pass.role }
-    : { role: pass.role, name: pass.name }
+  if (pass.role === 'customer') return { role: pass.role }
+  return {
+    role: pass.role,
+    id: pass.person ?? `pass-${pass.id.slice(0, 8)}`,
+    ...(pass.name === undefined ? {} : { name: pass.name }),
+  }
+}
+
+function sessionEnded(re: string | undefined): ServerMessage {
+  return errorMessage(
+    'bad-pass',
+    'You are signed out, or your session is over.',
+    'Sign in again; what was kept is there.',
+    { ...(re === undefined ? {} : { re }), field: 'pass' },
+  )
 }
 
 function nameOf(key: CaseKey): string {

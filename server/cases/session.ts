@@ -37,6 +37,9 @@ export class Session implements Follower {
   get caller(): Caller {
     return this.#at ? callerOf(this.#at.pass) : { role: 'customer' }
   }
+  get pass(): Pass | undefined {
+    return this.#at?.pass
+  }
   get key(): CaseKey | undefined {
     return this.#at?.key
   }

@@ -10,7 +10,7 @@ import { Shelf } from '../knowledge/shelf.ts'
 import { makeLog } from '../log.ts'
 import { realOutside } from '../outside.ts'
 import { printProblems } from '../run.ts'
-import { SqliteStore } from '../store/sqlite.ts'
+import { openSqlite } from '../store/open.ts'
 import { Teller } from './teller.ts'
 import { COMMANDS, readFacts, readTyped } from './typed.ts'
 
@@ -73,7 +73,7 @@ if (!loaded.conversation) {
   printProblems(loaded.problems)
   process.exit(1)
 }
-const store = new SqliteStore(':memory:', realOutside.now())
+const store = await openSqlite(':memory:', realOutside.now())
 await store.putShop(DEMO_SHOP)
 const service = new CaseService({
   store,

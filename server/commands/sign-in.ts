@@ -2,7 +2,7 @@ import { parseArgs } from 'node:util'
 import { realOutside } from '../outside.ts'
 import { readConfigOrExit } from '../run.ts'
 import { addresses, newTechnicianPass, signInLink } from '../sign-in.ts'
-import { SqliteStore } from '../store/sqlite.ts'
+import { openStore } from '../store/open.ts'
 
 const HELP = `npm run sign-in -- [--name NAME] [--shop SHOP]
 
@@ -24,7 +24,7 @@ if (values.help) {
   process.exit(0)
 }
 const config = readConfigOrExit()
-const store = SqliteStore.inFolder(config.dataDir, realOutside.now())
+const store = await openStore(config, realOutside.now())
 if (!(await store.shop(values.shop))) {
   console.error(
     `There is no shop "${values.shop}" in DATA_DIR=${config.dataDir}. Start the server once, or mend the id.`,

@@ -15,7 +15,7 @@ import { Session } from '../cases/session.ts'
 import { DEMO_SHOP } from '../demo.ts'
 import { Shelf } from '../knowledge/shelf.ts'
 import { countingOutside } from '../outside.ts'
-import { SqliteStore } from '../store/sqlite.ts'
+import { openSqlite } from '../store/open.ts'
 
 /** Lists longer than this are cut on the page. */
 const SHOWN = 2
@@ -24,7 +24,7 @@ const TECHNICIAN = 'technicians-pass-from-the-sign-in-link'
 /** The page rules/protocol/README.md: how the socket is spoken, and one conversation as it really went. */
 export async function protocolPage(conversation: Conversation): Promise<string> {
   const outside = countingOutside()
-  const store = new SqliteStore(':memory:', outside.now())
+  const store = await openSqlite(':memory:', outside.now())
   await store.putShop(DEMO_SHOP)
   await store.addPass({ id: passId(TECHNICIAN), shop: DEMO_SHOP.id, role: 'technician' }, outside.now())
   const service = new CaseService({

@@ -26,6 +26,10 @@ describe('configuration', () => {
     expect(config.origins).toEqual(['https://larch-lake.example', 'http://localhost:3000'])
   })
 
+  it.each(['postgres://u:p@db.example:5432/benchlamp', 'postgresql://localhost/benchlamp'])('takes %s', (url) => {
+    expect(readConfig({ DATABASE_URL: url }).database).toEqual({ postgresql: url })
+  })
+
   it.each([
     ['PORT', 'eighty', /PORT=eighty can't be used\. Set PORT to a whole number/],
     ['PORT', '65536', /Set PORT/],
@@ -35,7 +39,8 @@ describe('configuration', () => {
     ['LOG_LEVEL', 'loud', /one of fatal, error, warn, info/],
     ['ORIGINS', 'larch-lake.example', /https:\/\/www\.example\.org/],
     ['ORIGINS', 'https://larch-lake.example/shop', /scheme and host alone/],
-    ['DATABASE_URL', 'postgres://u:secret@db/x', /PostgreSQL is not supported yet/],
+    ['DATABASE_URL', 'mysql://u:secret@db/x', /set it to postgres:\/\/user:password@host/],
+    ['DATABASE_URL', 'postgres:db', /set it to postgres:/],
   ])('refuses %s=%s and says what to set', (name, value, says) => {
     expect(() => readConfig({ [name]: value })).toThrow(ConfigError)
     expect(() => readConfig({ [name]: value })).toThrow(says)
@@ -43,7 +48,7 @@ describe('configuration', () => {
 
   it('names every bad setting at once, and shows no password', () => {
     try {
-      readConfig({ PORT: 'x', LOG_LEVEL: 'y', DATABASE_URL: 'postgres://u:secret@db/x' })
+      readConfig({ PORT: 'x', LOG_LEVEL: 'y', DATABASE_URL: 'mysql://u:secret@db/x' })
       expect.unreachable()
     } catch (error) {
       const { message } = error as Error

@@ -5,14 +5,16 @@ import { DEMO_SHOP } from '../../server/demo.ts'
 import { Shelf } from '../../server/knowledge/shelf.ts'
 import { makeLog } from '../../server/log.ts'
 import { CODE_SHAPE, countingOutside, realOutside, tidyCode } from '../../server/outside.ts'
+import { migrate } from '../../server/store/migrations.ts'
 import { KeyedQueue } from '../../server/store/queue.ts'
-import { SqliteStore } from '../../server/store/sqlite.ts'
+import { SqlStore } from '../../server/store/sql-store.ts'
+import { SqliteDatabase } from '../../server/store/sqlite.ts'
 import { type Appended, type CaseKey, SeqConflict } from '../../server/store/store.ts'
 import { fakeConversation } from './fake-conversation.ts'
 import { one } from './screen.ts'
 
 /** A store that fails when told to, as a full disk does. */
-class FailingStore extends SqliteStore {
+class FailingStore extends SqlStore {
   failures: Error[] = []
   override async append(key: CaseKey, expected: number, what: Appended) {
     const failure = this.failures.shift()
@@ -22,7 +24,9 @@ class FailingStore extends SqliteStore {
 }
 
 async function make(outside = countingOutside()) {
-  const store = new FailingStore(':memory:', outside.now())
+  const db = new SqliteDatabase(':memory:')
+  await migrate(db, outside.now())
+  const store = new FailingStore(db)
   await store.putShop(DEMO_SHOP)
   const service = new CaseService({ store, shelf: new Shelf(fakeConversation()), outside, log: makeLog('silent') })
   const open = async (id = 'o') => {

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { afterAll, afterEach, describe, expect, it } from 'vitest'
 import { MAX_FRAME_BYTES, type ServerMessage } from '../../rules/protocol/index.ts'
 import { CODE_SHAPE, realOutside } from '../../server/outside.ts'
-import { SqliteStore } from '../../server/store/sqlite.ts'
+import { openStore } from '../../server/store/open.ts'
 import { fakeConversation } from './fake-conversation.ts'
 import { type Harness, removeFolders, startHarness } from './harness.ts'
 import { one, Screen } from './screen.ts'
@@ -57,7 +57,7 @@ describe('a conversation over the socket', () => {
     expect(one(undone, 'ask').ask?.check).toBe('check-1')
 
     // Another reader of the same file sees it as soon as the reply is here.
-    const store = SqliteStore.inFolder(server.dataDir, realOutside.now())
+    const store = await openStore({ database: 'sqlite', dataDir: server.dataDir }, realOutside.now())
     const record = await store.load({ shop: 'demo', case: opened.case })
     expect(record?.events.map((e) => e.type)).toEqual(['opened', 'answered', 'answered', 'retracted'])
     await store.close()
@@ -312,7 +312,7 @@ describe('who may do what', () => {
 
   it("a pass of one shop opens nothing in another's", async () => {
     const server = await start()
-    const store = SqliteStore.inFolder(server.dataDir, realOutside.now())
+    const store = await openStore({ database: 'sqlite', dataDir: server.dataDir }, realOutside.now())
     await store.putShop({ id: 'boathouse', name: 'Boathouse', origins: [] })
     await store.close()
     const here = await (await screen(server)).open()
@@ -459,7 +459,7 @@ describe('origins', () => {
 
   it('a page allowed by one shop does not reach another', async () => {
     const server = await start()
-    const store = SqliteStore.inFolder(server.dataDir, realOutside.now())
+    const store = await openStore({ database: 'sqlite', dataDir: server.dataDir }, realOutside.now())
     await store.putShop({ id: 'boathouse', name: 'Boathouse', origins: ['https://boathouse.example'] })
     await store.close()
     const page = await screen(server, { origin: 'https://boathouse.example' })
