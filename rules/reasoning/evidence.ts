@@ -57,7 +57,7 @@ export const PACK_AT_REST = 'pack-volts.at-rest'
 
 /** Pack volts at rest: as measured last, else a healthy pack's for the nominal volts (12.3 V a 12 V group), else 36 V's. */
 export function packVoltsOf(learned: readonly Learned[], facts: CarFacts, k: Knowledge): number {
-  return measuredPackVolts(learned, k) ?? ((facts.packVolts ?? 36) / 12) * 12.3
+  return measuredPackVolts(learned, k) ?? nominalAtRest(facts)
 }
 
 /** Pack volts at rest as measured last, if they were. */
@@ -69,6 +69,16 @@ export function measuredPackVolts(learned: readonly Learned[], k: Knowledge): nu
   }
   return undefined
 }
+
+/**
+ * What a reading at an observable is a fraction of: the pack's volts at rest; and those themselves, of the nominal ones,
+ * or every pack would look as it should.
+ */
+export function scaleOf(observable: string, packVolts: number, facts: CarFacts): number {
+  return observable === PACK_AT_REST ? nominalAtRest(facts) : packVolts
+}
+
+const nominalAtRest = (facts: CarFacts) => ((facts.packVolts ?? 36) / 12) * 12.3
 
 export function gather(
   c: Compiled,
@@ -95,7 +105,7 @@ export function gather(
       const check = lookup.check.get(l.check)
       if (check === undefined) return
       const before = evidence.observables.get(c.checks[check]!.observable)?.slice()
-      weigh(c, lookup, evidence, check, l, packVolts)
+      weigh(c, lookup, evidence, check, l, packVolts, facts)
       wire(c, k, evidence, check, l, facts, measured, before)
     }
   })
@@ -118,12 +128,14 @@ function weigh(
   check: number,
   answer: Extract<Learned, { kind: 'answer' }>,
   packVolts: number,
+  facts: CarFacts,
 ) {
   const compiled = c.checks[check]!
   if (answer.value !== undefined && compiled.observable >= 0) {
     const file = lookup.observableFile.get(c.observables[compiled.observable]!.id)
     if (file?.quantity) {
-      multiply(evidence.observables, compiled.observable, readingWeights(file, answer.value, packVolts))
+      const scale = scaleOf(file.id, packVolts, facts)
+      multiply(evidence.observables, compiled.observable, readingWeights(file, answer.value, scale))
       return
     }
   }
@@ -145,7 +157,8 @@ function wire(
   before: Float64Array | undefined,
 ) {
   const o = c.checks[check]!.observable
-  if (o < 0) return
+  // The circuit is given the pack's volts, so it has nothing to say of them.
+  if (o < 0 || c.observables[o]!.id === PACK_AT_REST) return
   const known = evidence.wired.get(o)
   const fits =
     answer.value === undefined ? undefined : fitsByCause(k.checks[check]!, answer.value, facts, measured, c.causes)

@@ -113,7 +113,7 @@ function factFit(s: Standing, fact: number, weights: Float64Array): Float64Array
   const learned = s.evidence.facts.get(fact)
   const fit = new Float64Array(s.p.length)
   for (let h = 0; h < fit.length; h++) {
-    const facts = c.applies[s.causeOf[h]!]!.facts
+    const facts = c.applies[s.likeOf[h]!]!.facts
     const i = facts.indexOf(fact)
     if (i >= 0) {
       fit[h] = weights[s.kindOf[h]![i]!]!
@@ -151,7 +151,7 @@ export function branch(s: Standing, check: number, outcome: number): { standing:
   const n = c.outcomes.length
   const column = Float64Array.from({ length: c.shows.length / n }, (_, i) => c.shows[i * n + outcome]!)
   const evidence = { ...s.evidence }
-  const next: Standing = { ...s, p, evidence, fit: s.fit }
+  const next: Standing = { ...s, p, evidence, fit: s.fit, factP: new Map() }
   const at = c.observable >= 0 ? c.observable : c.fact
   const map = new Map(c.observable >= 0 ? s.evidence.observables : s.evidence.facts)
   const before = map.get(at)

@@ -3,7 +3,7 @@ import { factsOf, type Scalar } from '../schema/conditions.ts'
 import type { CheckFile, Knowledge } from '../schema/knowledge.ts'
 import type { Compiled } from './compiled.ts'
 import { type Facts, holds } from './condition.ts'
-import { gather, type Learned, type Lookup, lookupOf, outcomeWeights, packVoltsOf } from './evidence.ts'
+import { gather, type Learned, type Lookup, lookupOf, outcomeWeights, packVoltsOf, scaleOf } from './evidence.ts'
 import { type Choice, chooseNext, type Option } from './next-check.ts'
 import { readingWeights } from './reading.ts'
 import { type Aim, repairAim } from './remaining-cost.ts'
@@ -56,6 +56,11 @@ export class Reasoner {
     return packVoltsOf(learned, facts, this.knowledge)
   }
 
+  /** What readings at an observable are fractions of, volts. */
+  scale(observable: string, facts: CarFacts, learned: readonly Learned[]): number {
+    return scaleOf(observable, this.packVolts(facts, learned), facts)
+  }
+
   /** The weight of each state that an answer gives; undefined where it says nothing. */
   weightsOf(
     a: Extract<Learned, { kind: 'answer' }>,
@@ -66,7 +71,8 @@ export class Reasoner {
     if (check === undefined) return undefined
     const observable = this.compiled.checks[check]!.observable
     const file = observable < 0 ? undefined : this.lookup.observableFile.get(this.compiled.observables[observable]!.id)
-    if (a.value !== undefined && file?.quantity) return readingWeights(file, a.value, this.packVolts(facts, learned))
+    if (a.value !== undefined && file?.quantity)
+      return readingWeights(file, a.value, this.scale(file.id, facts, learned))
     return outcomeWeights(this.compiled, check, a.outcome)
   }
 
@@ -123,5 +129,14 @@ export class Reasoner {
 
   choose(s: Standing, situation: Situation, lookAhead?: number): Choice {
     return chooseNext(s, this.options(s, situation), this.aim, lookAhead)
+  }
+
+  /** The same among a few checks only, by index: for a rough look at what may come after. */
+  chooseAmong(s: Standing, checks: readonly number[], setUp: SetUp): Choice {
+    const options = checks.map((check) => {
+      const file = this.checkFile.get(this.compiled.checks[check]!.id)!
+      return { check, minutes: file.minutes + setUpMinutes(this.knowledge, setUp, file) }
+    })
+    return chooseNext(s, options, this.aim, 0)
   }
 }

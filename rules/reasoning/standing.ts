@@ -11,6 +11,10 @@ export interface Standing {
   evidence: Evidence
   /** cause index of each hypothesis */
   causeOf: Int16Array
+  /** whose rows of the tables it reads: its cause's, or for "something like c, but not c" those of c */
+  likeOf: Int16Array
+  /** how much of what it shows may be anything: 0 for a known cause */
+  loose: Float64Array
   /** value indices of the facts that matter, for each hypothesis, in the order of compiled.applies[cause].facts */
   kindOf: number[][]
   /** P(hypothesis | evidence), adding up to 1 */
@@ -20,10 +24,17 @@ export interface Standing {
   /** P(evidence), up to the constants of the weights: for the measure of disagreement */
   evidenceP: number
   rows: Map<number, Int32Array>
+  /** P(value) by fact, once it was asked for */
+  factP: Map<number, Float64Array>
 }
 
 export function standingOf(c: Compiled, evidence: Evidence): Standing {
   const causeOf: number[] = []
+  const likeOf: number[] = []
+  const loose: number[] = []
+  const other = c.causes.length - 1
+  let causesWeight = 0
+  for (let cause = 0; cause < other; cause++) causesWeight += c.weights[cause]!
   const kindOf: number[][] = []
   const prior: number[] = []
   for (let cause = 0; cause < c.causes.length; cause++) {
@@ -33,20 +44,35 @@ export function standingOf(c: Compiled, evidence: Evidence): Standing {
       const values = combinationValues(c.facts, facts, i)
       const weight = kindWeight(c, evidence, facts, values)
       if (weight <= 0) continue
-      causeOf.push(cause)
-      kindOf.push(values)
-      prior.push(weight * c.weights[cause]! * (evidence.repaired.has(cause) ? STILL_BAD : 1))
+      const add = (as: number, looseness: number, p: number) => {
+        causeOf.push(as)
+        likeOf.push(cause)
+        loose.push(looseness)
+        kindOf.push(values)
+        prior.push(weight * p)
+      }
+      if (cause === other) {
+        add(other, 0, c.weights[other]! * (1 - LIKE_A_KNOWN_ONE))
+        continue
+      }
+      const w = c.weights[cause]!
+      add(cause, 0, w * (evidence.repaired.has(cause) ? STILL_BAD : 1))
+      // A fault that is none of ours is mostly a neighbour of one of ours: a part nobody listed, beside one that is.
+      if (w > 0) add(other, LOOSE, (c.weights[other]! * LIKE_A_KNOWN_ONE * w) / causesWeight)
     }
   }
   const s: Standing = {
     compiled: c,
     evidence,
     causeOf: Int16Array.from(causeOf),
+    likeOf: Int16Array.from(likeOf),
+    loose: Float64Array.from(loose),
     kindOf,
     p: Float64Array.from(prior),
     fit: new Map(),
     evidenceP: 1,
     rows: new Map(),
+    factP: new Map(),
   }
   normalise(s.p)
   for (const [o, weights] of [...evidence.observables].sort((a, b) => a[0] - b[0])) {
@@ -58,6 +84,11 @@ export function standingOf(c: Compiled, evidence: Evidence): Standing {
   }
   return s
 }
+
+/** This share of the faults that are none of ours look much like one of ours; the rest like nothing in particular. */
+const LIKE_A_KNOWN_ONE = 0.7
+/** How much of what such a neighbour shows is its own. Both tuned by `npm run evaluate`. */
+const LOOSE = 0.3
 
 /** P(this combination of the facts that matter) × what was learned of the facts, all other facts summed out. */
 function kindWeight(c: Compiled, evidence: Evidence, facts: readonly number[], values: readonly number[]): number {
@@ -90,7 +121,7 @@ export function rowsOf(s: Standing, observable: number): Int32Array {
   const size = o.states.length
   const rows = new Int32Array(s.causeOf.length)
   for (let h = 0; h < rows.length; h++) {
-    const cause = s.causeOf[h]!
+    const cause = s.likeOf[h]!
     const facts = c.applies[cause]!.facts
     // A fact that this cause does not read can take any value: its row is the same for all.
     const at = combinationIndex(c.facts, o.facts, (f) => {
@@ -108,10 +139,20 @@ export function fitOf(s: Standing, observable: number, weights: Float64Array): F
   const rows = rowsOf(s, observable)
   const table = s.compiled.observables[observable]!.table
   const fit = new Float64Array(rows.length)
+  const size = weights.length
+  const block = s.compiled.causes.length * size
   for (let h = 0; h < rows.length; h++) {
     const row = rows[h]!
     let sum = 0
-    for (let i = 0; i < weights.length; i++) sum += table[row + i]! * weights[i]!
+    for (let i = 0; i < size; i++) sum += table[row + i]! * weights[i]!
+    const loose = s.loose[h]!
+    if (loose > 0) {
+      // The last row of the same combination is what a fault may show that is like nothing in particular.
+      const any = row - (row % block) + block - size
+      let anything = 0
+      for (let i = 0; i < size; i++) anything += table[any + i]! * weights[i]!
+      sum = (1 - loose) * sum + loose * anything
+    }
     fit[h] = sum
   }
   return fit
@@ -148,12 +189,14 @@ export function causeProbabilities(s: Standing): Float64Array {
 
 /** P(value of a fact | all that is known), by value index. */
 export function factProbabilities(s: Standing, fact: number): Float64Array {
+  const known = s.factP.get(fact)
+  if (known) return known
   const c = s.compiled
   const f = c.facts[fact]!
   const learned = s.evidence.facts.get(fact)
   const out = new Float64Array(f.values.length)
   for (let h = 0; h < s.p.length; h++) {
-    const facts = c.applies[s.causeOf[h]!]!.facts
+    const facts = c.applies[s.likeOf[h]!]!.facts
     const i = facts.indexOf(fact)
     if (i >= 0) {
       out[s.kindOf[h]![i]!]! += s.p[h]!
@@ -167,6 +210,7 @@ export function factProbabilities(s: Standing, fact: number): Float64Array {
     }
   }
   normalise(out)
+  s.factP.set(fact, out)
   return out
 }
 

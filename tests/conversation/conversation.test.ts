@@ -30,7 +30,7 @@ describe('from words to a finding', () => {
     expect(replies.of('standing').rows[0]).toMatchObject({ cause: 'contactor-4.contacts-open' })
     const after = await talk.answer('measure-drop-contactor.4', volts(2.1))
     const finding = after.of('finding').finding
-    expect(finding).toMatchObject({ kind: 'one-remedy', sure: true, remedy: { id: 'replace-contactor-4' } })
+    expect(finding).toMatchObject({ kind: 'cause', sure: true, remedy: { id: 'replace-contactor-4' } })
     expect(finding!.evidence.length).toBeGreaterThan(2)
     expect(finding!.rootCauses.length).toBeGreaterThan(0)
     expect(after.of('ask')).toMatchObject({ ask: null })

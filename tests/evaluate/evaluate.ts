@@ -42,7 +42,7 @@ if (!Number.isInteger(runs) || runs < 1 || !Number.isInteger(seed)) {
   process.exit(2)
 }
 
-const prepared = await prepareKnowledge()
+const prepared = await prepareKnowledge(undefined, '.cache')
 if (!prepared.conversation) {
   for (const p of prepared.problems) console.error(formatProblem(p))
   process.exit(1)

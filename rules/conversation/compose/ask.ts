@@ -159,7 +159,7 @@ function expectedOf(r: Reasoner, turn: Turn, check: CheckFile, file: ObservableF
   return bandOf(
     file,
     compiled.states[likeliest(compiled.usual, 0, compiled.states.length)]!,
-    r.packVolts(facts, turn.learned),
+    r.scale(file.id, facts, turn.learned),
   )
 }
 
@@ -181,7 +181,7 @@ function faultsOf(r: Reasoner, turn: Turn, check: CheckFile, file: ObservableFil
     }
     const state = compiled.states[likeliest(compiled.table, rows[h]!, compiled.states.length)]!
     const reads = file.quantity?.reads[state]
-    const band = reads && 'mean' in reads ? bandOf(file, state, r.packVolts(facts, turn.learned)) : undefined
+    const band = reads && 'mean' in reads ? bandOf(file, state, r.scale(file.id, facts, turn.learned)) : undefined
     if (band) out.push({ id, middle: band.middle })
   }
   return out

@@ -34,6 +34,7 @@ export function evidenceFor(
     let others = 0
     let othersWeight = 0
     for (let h = 0; h < fit.length; h++) {
+      if (s.loose[h]! > 0) continue
       const w = r.compiled.weights[s.causeOf[h]!]!
       if (causes.has(s.causeOf[h]!)) {
         mine += w * fit[h]!

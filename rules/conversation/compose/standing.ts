@@ -9,6 +9,8 @@ import { estimateOf } from './estimate.ts'
 import type { Names } from './names.ts'
 
 const SHOWN = 5
+/** Among so many checks the rough look ahead is taken. */
+const FEW = 24
 /** Below this a cause is out of the question, for the one line that says so. */
 const OUT = 0.002
 
@@ -93,7 +95,9 @@ function remainingOf(r: Reasoner, turn: Turn): { checks: number; minutes: number
   let s: Standing = turn.standing
   let checks = 0
   let minutes = 0
-  const done = new Set(turn.situation.done)
+  // The checks worth most now are those that come next, nearly always.
+  const few = turn.choice.worth.slice(0, FEW).map((j) => j.option.check)
+  const done = new Set<number>()
   let setUp = turn.state.setUp
   let next = turn.current.kind === 'complaint' ? undefined : r.lookup.check.get(turn.current.check.id)
   const limit =
@@ -102,7 +106,8 @@ function remainingOf(r: Reasoner, turn: Turn): { checks: number; minutes: number
       : 12
   while (checks < limit) {
     if (next === undefined) {
-      const choice = r.choose(s, { ...turn.situation, done, setUp }, 0)
+      const left = few.filter((c) => !done.has(c))
+      const choice = r.chooseAmong(s, left, setUp)
       const best = choice.worth[0]
       if (!best) break
       next = best.option.check
@@ -110,7 +115,7 @@ function remainingOf(r: Reasoner, turn: Turn): { checks: number; minutes: number
     } else minutes += r.check(r.compiled.checks[next]!.id)!.minutes
     const check = r.check(r.compiled.checks[next]!.id)!
     checks++
-    done.add(check.id)
+    done.add(next)
     setUp = after(setUp, check)
     let likeliest = 0
     let most = -1
