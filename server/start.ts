@@ -11,6 +11,7 @@ import { Shelf } from './knowledge/shelf.ts'
 import type { ServerOutside } from './outside.ts'
 import { addresses, newTechnicianPass, signInLink } from './sign-in.ts'
 import { openStore } from './store/open.ts'
+import type { Store } from './store/store.ts'
 import { makeApp } from './transport/app.ts'
 import { LIMITS, type LimitSettings, Limits } from './transport/limits.ts'
 import { Origins } from './transport/origins.ts'
@@ -23,6 +24,8 @@ export interface StartParts {
   load: Loader
   outside: ServerOutside
   log: Logger
+  /** one that is open already; closed at the end all the same */
+  store?: Store
   pages?: string
   limits?: LimitSettings
   /** pages made on the fly; given the server, for its own sockets */
@@ -62,7 +65,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
   if (!loaded.conversation) throw new BadKnowledge(loaded.problems)
   const shelf = new Shelf(loaded.conversation)
 
-  const store = await openStore(config, outside.now())
+  const store = parts.store ?? (await openStore(config, outside.now()))
   try {
     if (!(await store.shop(DEMO_SHOP.id))) await store.putShop(DEMO_SHOP)
     const service = new CaseService({ store, shelf, outside, log })

@@ -68,7 +68,12 @@ export class SqliteDatabase implements Database {
   }
 
   readonly #sql: Transaction = {
-    get: async (sql, ...values) => this.#prepare(sql).get(...values.map(storable)) as Row | undefined,
+    get: async (sql, ...values) => {
+      const row = this.#prepare(sql).get(...values.map(storable)) as Row | undefined
+      // The library's own note of how long it took.
+      if (row) delete row._metadata
+      return row
+    },
     all: async (sql, ...values) => this.#prepare(sql).all(...values.map(storable)) as Row[],
     run: async (sql, ...values) => this.#prepare(sql).run(...values.map(storable)).changes,
     exec: async (sql) => void this.#db.exec(sql),
