@@ -54,7 +54,7 @@ describe('from words to a finding', () => {
       { check: 'listen-for-click.step-3', outcome: 'none' },
       { check: 'measure-bus-bar-volts.step-3', ...volts(25.2) },
     ]
-    const p = []
+    const p: unknown[] = []
     for (const order of [
       [0, 1, 2],
       [2, 1, 0],
