@@ -34,6 +34,8 @@ describe('every state', () => {
       const page = await newPage(browser, { viewport, colorScheme: theme })
       const found: string[] = []
       for (const state of states) {
+        // The compact card is as wide on both: once is enough.
+        if (viewport === DESK && state.layout === 'compact') continue
         await page.goto(`${url}/gallery?state=${state.name}&theme=${theme}&lang=${lang}`)
         await page.locator('bench-lamp h2').first().waitFor()
         // What is fetched on need draws after the rest.
