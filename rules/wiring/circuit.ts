@@ -20,7 +20,7 @@ export type WiringFacts = Partial<CarFacts> & { measuredPackVolts?: number }
 
 /**
  * What is true of the car now. Beside the words of the knowledge's car state: `step` (the pedal's click, 0 to 5) or `pedal`
- * (0 to 1), `wheels: 'rolling' | 'stalled'`, and whatever else the netlist lists under `states`.
+ * (0 to 1; a car without clicks takes `step` as fifths of the pedal), `wheels: 'rolling' | 'stalled'`, and whatever else the netlist lists under `states`.
  *
  * `lifted` and `bridged` name parts, or pieces of parts (`contactor-3.coil`, `contactor-3.contacts`); `jumpers` are pairs
  * of nodes joined by a test lead.
@@ -302,6 +302,10 @@ const ELSEWHERE = new Set([
 function completeState(netlist: Netlist, state: WiringState): WiringState {
   const full: WiringState = {}
   for (const [name, values] of Object.entries(netlist.states)) full[name] = values[0]!
+  // Checks name the pedal's place by steps; the pedal of a controller has none, so that step 5 is all the way down.
+  if (netlist.states['pedal'] && !netlist.states['step'] && typeof state['step'] === 'number') {
+    full['pedal'] = Math.min(1, Math.max(0, state['step'] / 5))
+  }
   for (const [name, value] of Object.entries(state)) {
     const allowed = netlist.states[name]
     if (value === undefined || (!allowed && ELSEWHERE.has(name))) continue
