@@ -35,6 +35,8 @@ export const benchLampStyles = css`
     border: 1px solid var(--bl-line);
     border-radius: var(--bl-radius);
     min-inline-size: 0;
+    /* cuts corners and, unlike hidden, lets what answers stick to the bottom of the screen */
+    overflow: clip;
   }
 
   /* Compact: a job card with its stub on top, torn along the perforation. */

@@ -53,12 +53,12 @@ export const carStateStyles = css`
     grid-template-columns: minmax(0, 1fr) auto;
     gap: 12px;
     align-items: center;
-    padding: 9px 14px;
-    font-size: 0.95em;
+    padding: 9px 14px 9px 28px;
+    font-size: 0.92em;
     color: #000;
-    background: #ffd100;
-    border-inline-start: 14px solid;
-    border-image: repeating-linear-gradient(45deg, #000 0 8px, #ffd100 8px 16px) 14;
+    background:
+      linear-gradient(#ffd100, #ffd100) 14px 0 no-repeat,
+      repeating-linear-gradient(45deg, #000 0 8px, #ffd100 8px 16px);
     font-weight: 640;
     line-height: 1.3;
     forced-color-adjust: none;
@@ -68,6 +68,10 @@ export const carStateStyles = css`
     color: #fff;
     border: 0;
     font-weight: 640;
+  }
+  .bridge:dir(rtl) {
+    padding: 9px 28px 9px 14px;
+    background-position: -14px 0, 0 0;
   }
   .remind {
     padding: 9px var(--bl-pad, 20px);

@@ -63,6 +63,7 @@ export const handOverStyles = css`
     gap: 8px;
   }
   form button {
+    flex: none;
     white-space: nowrap;
   }
   .sent {
