@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { holds } from '../../rules/reasoning/condition.ts'
 import { readingWeights } from '../../rules/reasoning/reading.ts'
 import type { CheckFile, Knowledge, ObservableFile } from '../../rules/schema/knowledge.ts'
 import { parseKnowledge } from '../../rules/schema/parse.ts'
@@ -109,7 +110,9 @@ describe('effects against the solved circuit', () => {
       const weights = shown(c, o, cause?.id)
       if (!weights) continue
       compared++
-      const effect = cause?.effects.findLast((e) => e.observable === o.id)
+      const effect = cause?.effects.findLast(
+        (e) => e.observable === o.id && holds(e.when, { drive: 'resistor-contactor' }),
+      )
       const said = distributionOf(o.states, effect?.states ?? o.usual)
       const fit = said.reduce((sum, p, i) => sum + p * weights[i]!, 0)
       if (fit >= 0.2) continue
