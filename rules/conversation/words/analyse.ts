@@ -15,6 +15,8 @@ export interface Analysis {
   beforeOther?: Clause[]
   fuel: number
   asking: number
+  /** "it" or "she" stands for what is spoken of */
+  pronoun: boolean
   small: number
   vague: number
   /** begins with a noun that the lexicon does not know, and no word stands for the car */
@@ -52,6 +54,7 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     otherAside: 0,
     fuel: 0,
     asking: 0,
+    pronoun: tokens.some((t) => lexicon.standFor.has(t.stem)),
     small: 0,
     vague: 0,
     strange: strangeSubject(tokens, lexicon),
@@ -115,7 +118,7 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     for (const mark of [...matches.marks].sort((a, b) => Number(b === OTHER) - Number(a === OTHER))) {
       if (mark === OTHER) {
         if (comparison === 0) {
-          if (afterPreposition(tokens, i, lexicon)) result.otherAside++
+          if (carBefore(tokens, i, lexicon) || afterPreposition(tokens, i, lexicon)) result.otherAside++
           else {
             result.other++
             // "A smell in the bathroom" is about the bathroom, whatever came before.
@@ -235,6 +238,17 @@ function afterPreposition(tokens: readonly Token[], at: number, lexicon: Lexicon
 function strangeSubject(tokens: readonly Token[], lexicon: Lexicon): boolean {
   const [first, second] = tokens
   if (!first || !second || second.punctuation || !lexicon.determiners.has(first.stem)) return false
-  if (lexicon.ofPhrases.has(second.word) || longest(tokens, 0, lexicon) || longest(tokens, 1, lexicon)) return false
+  if (lexicon.people.has(second.stem) || longest(tokens, 0, lexicon) || longest(tokens, 1, lexicon)) return false
+  // "A nasty grinding": what kind of thing comes first, then the thing.
+  if (tokens[2] && !tokens[2].punctuation && longest(tokens, 2, lexicon)) return false
   return !tokens.some((t) => lexicon.pronouns.has(t.stem))
+}
+
+/** "It goes so slowly that I take my knitting": after "it" or "she" things are named beside; not in "it is my phone". */
+function carBefore(tokens: readonly Token[], at: number, lexicon: Lexicon): boolean {
+  const names = (t: Token | undefined) =>
+    t !== undefined && (lexicon.determiners.has(t.stem) || lexicon.possessives.has(t.stem))
+  return tokens.some(
+    (t, i) => i < at - 1 && lexicon.standFor.has(t.stem) && !names(tokens[i + 1]) && !names(tokens[i + 2]),
+  )
 }

@@ -23,13 +23,15 @@ export const wordsFile = z.strictObject({
   ),
   possessives: list.describe('"in my kitchen" is about the kitchen, "in a kitchen" is not'),
   determiners: list.describe('words that open a noun: "the sprinkler will not stop"'),
-  pronouns: list.describe('words that stand for the car'),
+  pronouns: list.describe('words that may stand for the car'),
+  standFor: list.describe('words that stand for the car when they come first: "it", "she"'),
   fillers: list.describe('words that say nothing about the car'),
   concepts: z
     .record(z.string(), list)
     .describe('concept -> expressions; "-concept" for the opposite; `*` for up to three words between'),
   ordinary: list.describe('everyday words that are never a slip of the keyboard'),
   otherThings: list.describe('things that are not such a car'),
+  people: list.describe('people, and words that may open a complaint: "my wife heard a click"'),
   subjects: list.describe('things that are meant when they come first: "the lift goes the wrong way"'),
   fuelEngine: list.describe('parts of a car with a fuel engine'),
   asking: list.describe('beginnings of requests that are no complaint'),
@@ -89,6 +91,7 @@ export interface Lexicon {
   readonly possessives: ReadonlySet<string>
   readonly determiners: ReadonlySet<string>
   readonly pronouns: ReadonlySet<string>
+  readonly standFor: ReadonlySet<string>
   readonly fillers: ReadonlySet<string>
   readonly contractions: ReadonlyMap<string, readonly string[]>
   /** every word known as written, by first letter: what a slip of the keyboard is mended to */
@@ -97,7 +100,7 @@ export interface Lexicon {
   /** words that the phrases of the knowledge use */
   /** first stem -> things that are meant when they come first */
   readonly subjects: ReadonlyMap<string, readonly string[][]>
-  readonly ofPhrases: ReadonlySet<string>
+  readonly people: ReadonlySet<string>
 }
 
 export const OTHER = '@other'
@@ -186,7 +189,7 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     }
     return map
   }
-  const ofPhrases = new Set([...texts].flatMap(full))
+  for (const text of texts) full(text)
   const set = (all: readonly string[]) => new Set(all.flatMap((w) => full(w).map(stem)))
   const lexicon = {
     words,
@@ -202,10 +205,11 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     possessives: set(words.possessives),
     determiners: set(words.determiners),
     pronouns: set(words.pronouns),
+    standFor: set(words.standFor),
     fillers: new Set(words.fillers.flatMap((w) => full(w).map(stem))),
     contractions,
     known,
-    ofPhrases,
+    people: set(words.people),
     spellings: new Map<string, string[]>(),
   }
   for (const word of words.ordinary) full(word)

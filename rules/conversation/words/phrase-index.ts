@@ -1,5 +1,6 @@
 import MiniSearch from 'minisearch'
 
+const SHRINK = 0.2
 /** How much further phrases of the same complaint add to its best one, each less than the one before. */
 const DAMPED = [0.3, 0.2, 0.1]
 
@@ -12,7 +13,9 @@ export interface Likeness {
 
 /**
  * What phrases say for each id, in two ways: the phrases most like the text (BM25 by MiniSearch), and each word's
- * relevance weight for all phrases of the id together (Robertson & Spärck Jones, JASIS 27, 1976, formula F4 with 0.5).
+ * relevance weight for all phrases of the id together (Robertson & Spärck Jones, JASIS 27, 1976, formula F4; their 0.5
+ * where the many phrases of other ids are counted, less where the few of its own are, which did better when each phrase
+ * in turn was left out).
  */
 export function createPhraseIndex(phrases: readonly { id: string; terms: readonly string[] }[]) {
   const search = new MiniSearch<{ id: number; text: string }>({
@@ -39,7 +42,7 @@ export function createPhraseIndex(phrases: readonly { id: string; terms: readonl
     const own = each.get(id)!
     const n = all.get(term) ?? 0
     const r = own.terms.get(term) ?? 0
-    return Math.log(((r + 0.5) * (total - n - own.size + r + 0.5)) / ((own.size - r + 0.5) * (n - r + 0.5)))
+    return Math.log(((r + SHRINK) * (total - n - own.size + r + 0.5)) / ((own.size - r + SHRINK) * (n - r + 0.5)))
   }
 
   return (terms: readonly string[]): Map<string, Likeness> => {

@@ -8,10 +8,10 @@ import { createPhraseIndex } from './phrase-index.ts'
 import type { Scored, Understand, Understanding } from './types.ts'
 
 /** What the three grounds count for; tuned on tests/words/tuning.json and, left out in turn, the phrases themselves. */
-const OF_MEANING = 2
-const OF_PHRASE = 2
+const OF_MEANING = 1.5
+const OF_PHRASE = 1
 const OF_EVIDENCE = 0.5
-const OF_UNFIT = 2.5
+const OF_UNFIT = 2
 const MOST_SURE = 0.99
 /** A first one this sure and this far ahead of the second is taken without asking. */
 const SURE = 0.6
@@ -184,7 +184,8 @@ function domainOf(
   const part = concepts.has('pedal') || concepts.has('solenoid')
   if (analysis.fuel > 0) return 'out'
   if (analysis.other > 0 && !named && !part && beforeOther(analysis) < HEARD_BEFORE) return 'out'
-  if (analysis.asking > 0 && heard.meaning < HEARD_ASKING) return 'out'
+  const spokenOf = named || part || analysis.pronoun
+  if (analysis.asking > 0 && heard.meaning < (spokenOf ? HEARD_MEANING : HEARD_ASKING)) return 'out'
   if (named || part) return 'in'
   if (analysis.strange && ![...car].some((c) => concepts.has(c))) return 'out'
   if (concepts.size === 0 && analysis.words < 3) return 'unsure'
