@@ -50,6 +50,7 @@ export const wordsFile = z.strictObject({
       padding: list.describe('expressions that add nothing: "at all"'),
     })
     .describe('for typed answers to a check'),
+  notOurs: list.describe('lines about other things, many with words of the trade in them: "my knee jerks"'),
   vague: list.describe('ways to say that something is wrong without saying what'),
 })
 export type WordsFile = z.infer<typeof wordsFile>
@@ -213,6 +214,7 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     spellings: new Map<string, string[]>(),
   }
   for (const word of words.ordinary) full(word)
+  for (const line of words.notOurs) full(line)
   for (const word of [...known].sort()) {
     const first = word[0]!
     const there = lexicon.spellings.get(first)

@@ -1,6 +1,7 @@
 import meanings from '../../knowledge/texts/meanings.json' with { type: 'json' }
 import type { Knowledge } from '../../schema/knowledge.ts'
 import { type Analysis, analyse } from './analyse.ts'
+import { createForeignness, domainOf, signsOf } from './domain.ts'
 import { wordsOf } from './languages.ts'
 import { compileLexicon, type MeaningsFile, type WordsFile } from './lexicon.ts'
 import { compileMeanings, type Meaning, weighMeanings } from './meanings.ts'
@@ -22,10 +23,6 @@ const OF_LIKE_CIRCUMSTANCE = 0.5
 const HEARD_MEANING = 0.4
 const HEARD_PHRASE = 0.8
 const HEARD_EVIDENCE = 12
-/** A question ("how much is …") is a complaint only when its meaning is as plain as this. */
-const HEARD_ASKING = 0.6
-/** A thing that is no such car does not count after a complaint as plain as this: "it bucks so that my bag falls off". */
-const HEARD_BEFORE = 0.7
 /** Flattens the scores: words that belong together are counted as if they were independent. */
 const FLATTEN = 0.5
 /** Offered to choose from down to this share of the first. */
@@ -51,20 +48,26 @@ export function createUnderstanding(
   const complaints = createGrounds(knowledge.complaints, meant, read, table)
   const circumstances = createGrounds(knowledge.circumstances, compileMeanings(table.circumstances), read)
 
-  /** how plainly the words before the first strange thing mean a complaint */
-  const beforeOther = (analysis: Analysis) =>
-    Math.max(0, ...weighMeanings({ ...analysis, clauses: analysis.beforeOther ?? [] }, meant).values())
+  const signs = (analysis: Analysis) => signsOf(analysis, car, Math.max(0, ...weighMeanings(analysis, meant).values()))
+  const foreignness = createForeignness(
+    knowledge.complaints.flatMap((c) => c.text.phrases.map((phrase) => signs(read(phrase)))),
+    words.notOurs.map((line) => signs(read(line))),
+  )
 
   return (text): Understanding => {
     const analysis = read(text.slice(0, MOST_TEXT))
     const grounds = complaints(analysis)
     const heard = strongest(grounds)
-    const domain = domainOf(analysis, heard, car, beforeOther)
+    const plain = heard.meaning >= HEARD_MEANING || heard.evidence >= HEARD_EVIDENCE
+    const domain = domainOf(
+      analysis,
+      foreignness(signs(analysis)),
+      plain || heard.phrase >= HEARD_PHRASE || spokenOf(analysis),
+    )
     const { negated } = analysis
     if (domain !== 'in') return { complaints: [], circumstances: [], sure: false, options: [], domain, negated }
     const ranked = rank(grounds)
     const first = ranked[0]
-    const plain = heard.meaning >= HEARD_MEANING || heard.evidence >= HEARD_EVIDENCE
     return {
       complaints: first && plain ? [first] : [],
       circumstances: circumstances(analysis)
@@ -172,24 +175,7 @@ export function terms(analysis: Analysis): string[] {
 
 const round = (n: number) => Math.round(n * 1000) / 1000
 
-/** Is this about such a car at all? `heard`: the strongest of each ground. */
-function domainOf(
-  analysis: Analysis,
-  heard: Heard,
-  car: ReadonlySet<string>,
-  beforeOther: (analysis: Analysis) => number,
-): Understanding['domain'] {
-  const concepts = new Set(analysis.clauses.flatMap((c) => [...c.concepts]))
-  const named = concepts.has('golfcar')
-  const part = concepts.has('pedal') || concepts.has('solenoid')
-  if (analysis.fuel > 0) return 'out'
-  if (analysis.other > 0 && !named && !part && beforeOther(analysis) < HEARD_BEFORE) return 'out'
-  const spokenOf = named || part || analysis.pronoun
-  if (analysis.asking > 0 && heard.meaning < (spokenOf ? HEARD_MEANING : HEARD_ASKING)) return 'out'
-  if (named || part) return 'in'
-  if (analysis.strange && ![...car].some((c) => concepts.has(c))) return 'out'
-  if (concepts.size === 0 && analysis.words < 3) return 'unsure'
-  if (heard.meaning >= HEARD_MEANING || heard.phrase >= HEARD_PHRASE || heard.evidence >= HEARD_EVIDENCE) return 'in'
-  if (analysis.vague > 0 && ([...car].some((c) => concepts.has(c)) || analysis.words <= 4)) return 'in'
-  return analysis.words <= 3 || analysis.small > 0 ? 'unsure' : 'out'
+/** Words that stand for the car, or for the part that makes it go. */
+function spokenOf(analysis: Analysis): boolean {
+  return analysis.pronoun || analysis.clauses.some((c) => c.concepts.has('golfcar') || c.concepts.has('pedal'))
 }
