@@ -1,16 +1,19 @@
 import type { Analysis } from './analyse.ts'
 import type { Understanding } from './types.ts'
 
-/** Above this a line is about something else; set where one in seventy of the knowledge's own phrases, left out, is. */
-const FOREIGN = 2
+/** Above this a line is about something else. Above 0, since to turn a customer away is worse than to ask one too many. */
+const FOREIGN = 1
 /** Added to both counts of a sign, so that one never seen on one side says something, not everything. */
 const SHRINK = 0.2
 /** What a word says that neither side has used: things not known here are more often other people's. */
 const UNKNOWN = 0.5
 const UNKNOWN_FIRST = 0.7
 
+/** A thing that is no such car hardly counts after a complaint as plain as this: "it bucks so that my bag falls off". */
+const PLAIN = 0.7
+
 /** The signs of a line by which ours are told from others': its words, its first word, and what kind of thing it names. */
-export function signsOf(analysis: Analysis, car: ReadonlySet<string>, meaning: number): string[] {
+export function signsOf(analysis: Analysis, car: ReadonlySet<string>, meaning: number, before: number): string[] {
   const signs = new Set<string>()
   const concepts = new Set<string>()
   let first: string | undefined
@@ -22,7 +25,11 @@ export function signsOf(analysis: Analysis, car: ReadonlySet<string>, meaning: n
     }
   }
   if (first !== undefined) signs.add(`first:${first}`)
-  if (analysis.other > 0) signs.add('@other')
+  if (analysis.other > 0) {
+    const named = concepts.has('golfcar') || concepts.has('pedal') || concepts.has('solenoid')
+    signs.add(before < PLAIN ? '@other-first' : '@other-later')
+    signs.add(named ? '@other-named' : '@other-alone')
+  }
   if (analysis.otherAside > 0) signs.add('@aside')
   if (analysis.fuel > 0) signs.add('@fuel')
   if (analysis.asking > 0) signs.add('@asking')

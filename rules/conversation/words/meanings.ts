@@ -31,7 +31,7 @@ const WHOLE = 0.88
 const FURTHER = 0.25
 
 /** id -> 0..1: how surely the concepts mean it. */
-export function weighMeanings(analysis: Analysis, meanings: readonly Meaning[]): Map<string, number> {
+export function weighMeanings(analysis: Pick<Analysis, 'clauses'>, meanings: readonly Meaning[]): Map<string, number> {
   const scopes = scopesOf(analysis.clauses)
   const found = new Map<string, number[]>()
   for (const meaning of meanings) {

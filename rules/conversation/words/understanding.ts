@@ -48,7 +48,9 @@ export function createUnderstanding(
   const complaints = createGrounds(knowledge.complaints, meant, read, table)
   const circumstances = createGrounds(knowledge.circumstances, compileMeanings(table.circumstances), read)
 
-  const signs = (analysis: Analysis) => signsOf(analysis, car, Math.max(0, ...weighMeanings(analysis, meant).values()))
+  const plainness = (clauses: Analysis['clauses']) => Math.max(0, ...weighMeanings({ clauses }, meant).values())
+  const signs = (analysis: Analysis) =>
+    signsOf(analysis, car, plainness(analysis.clauses), plainness(analysis.beforeOther ?? []))
   const foreignness = createForeignness(
     knowledge.complaints.flatMap((c) => c.text.phrases.map((phrase) => signs(read(phrase)))),
     words.notOurs.map((line) => signs(read(line))),
