@@ -83,7 +83,7 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
       i++
       continue
     }
-    if (lexicon.clauseBreaks.has(token.stem)) endClause()
+    if (lexicon.clauseBreaks.has(token.stem) || joins(tokens, i, lexicon)) endClause()
     const skipped = firstOf(tokens, i, lexicon.notNegators)
     const matches = longest(tokens, i, lexicon)
     if (skipped > (matches?.length ?? 0)) {
@@ -250,5 +250,15 @@ function carBefore(tokens: readonly Token[], at: number, lexicon: Lexicon): bool
     t !== undefined && (lexicon.determiners.has(t.stem) || lexicon.possessives.has(t.stem))
   return tokens.some(
     (t, i) => i < at - 1 && lexicon.standFor.has(t.stem) && !names(tokens[i + 1]) && !names(tokens[i + 2]),
+  )
+}
+
+/** "… and the back smells": an "and" before a new subject. */
+function joins(tokens: readonly Token[], at: number, lexicon: Lexicon): boolean {
+  const next = tokens[at + 1]
+  return (
+    lexicon.joiners.has(tokens[at]!.stem) &&
+    next !== undefined &&
+    (lexicon.determiners.has(next.stem) || lexicon.standFor.has(next.stem))
   )
 }

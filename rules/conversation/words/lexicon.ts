@@ -17,6 +17,7 @@ export const wordsFile = z.strictObject({
   notNegators: list.describe('expressions with a negator in them that deny nothing: "not only"'),
   negationEnds: list.describe('words at which a denial ends: "but", "when"'),
   clauseBreaks: list.describe('words at which a new clause begins'),
+  joiners: list.describe('words at which one begins before a new subject: "and the lights are out"'),
   comparisons: list.describe('words before a comparison, whose things are not meant: "like a sewing machine"'),
   prepositions: list.describe(
     'words after which a thing is where or with what, not what is wrong: "in front of a tractor"',
@@ -65,6 +66,9 @@ export const meaningsFile = z.strictObject({
   circumstances: z.record(z.string(), z.record(z.string(), z.number().min(0).max(1))),
   needs: z.record(z.string(), list).describe('complaint -> without any of these concepts it is hardly meant'),
   against: z.record(z.string(), list).describe('complaint -> with any of these concepts it is hardly meant'),
+  gravity: z
+    .array(list)
+    .describe('of two complaints in one line the graver comes first: what stops the car or can hurt, then the rest'),
 })
 export type MeaningsFile = z.infer<typeof meaningsFile>
 
@@ -87,6 +91,7 @@ export interface Lexicon {
   readonly notNegators: ReadonlyMap<string, readonly string[][]>
   readonly negationEnds: ReadonlySet<string>
   readonly clauseBreaks: ReadonlySet<string>
+  readonly joiners: ReadonlySet<string>
   readonly comparisons: ReadonlySet<string>
   readonly prepositions: ReadonlySet<string>
   readonly possessives: ReadonlySet<string>
@@ -201,6 +206,7 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     subjects: byFirst(words.subjects),
     negationEnds: set(words.negationEnds),
     clauseBreaks: set(words.clauseBreaks),
+    joiners: set(words.joiners),
     comparisons: set(words.comparisons),
     prepositions: set(words.prepositions),
     possessives: set(words.possessives),

@@ -1,11 +1,12 @@
 import meanings from '../../knowledge/texts/meanings.json' with { type: 'json' }
 import type { Knowledge } from '../../schema/knowledge.ts'
-import { type Analysis, analyse } from './analyse.ts'
+import { type Analysis, analyse, type Clause } from './analyse.ts'
 import { createForeignness, domainOf, signsOf } from './domain.ts'
 import { wordsOf } from './languages.ts'
 import { compileLexicon, type MeaningsFile, type WordsFile } from './lexicon.ts'
 import { compileMeanings, type Meaning, weighMeanings } from './meanings.ts'
 import { createPhraseIndex } from './phrase-index.ts'
+import { furtherComplaint, type Top } from './several.ts'
 import type { Scored, Understand, Understanding } from './types.ts'
 
 /** What the three grounds count for; tuned on tests/words/tuning.json and, left out in turn, the phrases themselves. */
@@ -15,8 +16,8 @@ const OF_EVIDENCE = 0.5
 const OF_UNFIT = 2
 const MOST_SURE = 0.99
 /** A first one this sure and this far ahead of the second is taken without asking. */
-const SURE = 0.6
-const AHEAD = 0.12
+const SURE = 0.75
+const AHEAD = 0.5
 const CIRCUMSTANCE = 0.6
 const OF_LIKE_CIRCUMSTANCE = 0.5
 /** From any of these on, something was recognised. */
@@ -24,7 +25,7 @@ const HEARD_MEANING = 0.4
 const HEARD_PHRASE = 0.8
 const HEARD_EVIDENCE = 12
 /** Flattens the scores: words that belong together are counted as if they were independent. */
-const FLATTEN = 0.5
+const FLATTEN = 0.4
 /** Offered to choose from down to this share of the first. */
 const OFFERED = 0.002
 const MOST_OPTIONS = 4
@@ -56,6 +57,15 @@ export function createUnderstanding(
     words.notOurs.map((line) => signs(read(line))),
   )
 
+  const topOf = (clauses: Clause[]): Top | undefined => {
+    const grounds = complaints({ clauses })
+    const top = rank(grounds)[0]
+    return top && { ...top, meaning: grounds.find((g) => g.id === top.id)!.meaning }
+  }
+  const grave = new Map(table.gravity.flatMap((ids, i) => ids.map((id) => [id, i] as const)))
+  const graver = (a: string, b: string) =>
+    (grave.get(a) ?? table.gravity.length) < (grave.get(b) ?? table.gravity.length)
+
   return (text): Understanding => {
     const analysis = read(text.slice(0, MOST_TEXT))
     const grounds = complaints(analysis)
@@ -69,14 +79,21 @@ export function createUnderstanding(
     const { negated } = analysis
     if (domain !== 'in') return { complaints: [], circumstances: [], sure: false, options: [], domain, negated }
     const ranked = rank(grounds)
+    const unfit = new Set(grounds.filter((g) => g.unfit > 0).map((g) => g.id))
+    const further = ranked[0] && plain ? furtherComplaint(analysis, ranked[0].id, topOf) : undefined
+    const second = further && !unfit.has(further.id) ? further : undefined
+    if (second) put(ranked, second.id, graver(second.id, ranked[0]!.id) ? 0 : 1)
     const first = ranked[0]
     return {
-      complaints: first && plain ? [first] : [],
+      complaints: first && plain ? ranked.slice(0, second ? 2 : 1) : [],
       circumstances: circumstances(analysis)
         .map((g) => ({ id: g.id, score: round(1 - (1 - g.meaning) * (1 - OF_LIKE_CIRCUMSTANCE * g.phrase)) }))
         .filter((c) => c.score >= CIRCUMSTANCE)
         .sort(byScore),
-      sure: plain && first !== undefined && first.score >= SURE && first.score - (ranked[1]?.score ?? 0) >= AHEAD,
+      sure:
+        plain &&
+        first !== undefined &&
+        (second !== undefined || (first.score >= SURE && first.score - (ranked[1]?.score ?? 0) >= AHEAD)),
       options: ranked
         .filter((r) => r.score >= OFFERED * (first?.score ?? 0))
         .slice(0, MOST_OPTIONS)
@@ -93,6 +110,15 @@ function* texts(knowledge: Pick<Knowledge, 'complaints' | 'circumstances'>): Ite
     yield file.text.plain
     yield* file.text.phrases
   }
+}
+
+/** Moves one to a place nearer the front. */
+function put(ranked: Scored[], id: string, place: number): void {
+  const [moved] = ranked.splice(
+    ranked.findIndex((r) => r.id === id),
+    1,
+  )
+  if (moved) ranked.splice(place, 0, moved)
 }
 
 const byScore = (a: Scored, b: Scored) => b.score - a.score || (a.id < b.id ? -1 : 1)
@@ -138,7 +164,7 @@ export function createGrounds(
   meanings: Meaning[],
   read: (text: string) => Analysis,
   limits: Pick<MeaningsFile, 'needs' | 'against'> = { needs: {}, against: {} },
-): (analysis: Analysis) => Grounds[] {
+): (analysis: Pick<Analysis, 'clauses'>) => Grounds[] {
   const ids = new Set(files.map((f) => f.id))
   const known = meanings.filter((m) => ids.has(m.id))
   const phrases = createPhraseIndex(
@@ -165,7 +191,7 @@ export function createGrounds(
 }
 
 /** Concepts, stems, and pairs of stems that stand side by side. */
-export function terms(analysis: Analysis): string[] {
+export function terms(analysis: Pick<Analysis, 'clauses'>): string[] {
   const found = new Set<string>()
   for (const clause of analysis.clauses) {
     for (const term of clause.terms) found.add(term)
