@@ -163,11 +163,16 @@ export class BenchLamp extends LitElement {
 
   #connect(): Connection {
     if (this.#connection) return this.#connection
-    const url = new URL('/converse', this.server || scriptOrigin())
-    url.protocol = url.protocol.replace('http', 'ws')
-    const base = `benchlamp ${url.host} ${this.shop} ${this.id || this.layout}`
-    let key = base
-    for (let i = 2; taken.has(key); i++) key = `${base} ${i}`
+    const url = this.#socketUrl()
+    const base = this.#place()
+    // By where it stands on the page, not by which was seen first: a reload must find the same conversation in each.
+    const alike = [...(this.getRootNode() as ParentNode).querySelectorAll('bench-lamp')].filter(
+      (e) => e instanceof BenchLamp && e.#place() === base,
+    )
+    let n = Math.max(0, alike.indexOf(this)) + 1
+    const named = () => (n === 1 ? base : `${base} ${n}`)
+    while (taken.has(named())) n++
+    const key = named()
     taken.add(key)
     this.#key = key
     this.#connection = new Connection({
@@ -185,6 +190,17 @@ export class BenchLamp extends LitElement {
       happened: (h) => this.#happened(h),
     })
     return this.#connection
+  }
+
+  #socketUrl(): URL {
+    const url = new URL('/converse', this.server || scriptOrigin())
+    url.protocol = url.protocol.replace('http', 'ws')
+    return url
+  }
+
+  /** Where its conversation is kept in this browser. */
+  #place(): string {
+    return `benchlamp ${this.#socketUrl().host} ${this.shop} ${this.id || this.layout}`
   }
 
   #happened(happening: Happening) {
