@@ -1,6 +1,6 @@
 import MiniSearch from 'minisearch'
 
-const SHRINK = 0.2
+const SHRINK = 0.05
 /** How much further phrases of the same complaint add to its best one, each less than the one before. */
 const DAMPED = [0.3, 0.2, 0.1]
 
