@@ -34,6 +34,9 @@ export interface Clause {
 
 /** How many meaningful words a denial reaches. */
 const REACH = 5
+const HALF_REACH = 2
+/** The concept whose expressions deny a sound that they may name. */
+const SILENT = 'silent'
 const PUNCTUATION = /^[^\p{L}\d]/u
 /** After "like a", the thing named within so many words is a comparison. */
 const COMPARISON_REACH = 4
@@ -94,7 +97,9 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     if (lexicon.negationEnds.has(token.stem) && !(matches && matches.length > 1)) reach = 0
     if (lexicon.comparisons.has(token.stem)) comparison = COMPARISON_REACH
     else if (comparison > 0) comparison--
-    const negator = firstOf(tokens, i, lexicon.negators)
+    const negatorLength = firstOf(tokens, i, lexicon.negators)
+    const negatorFirst = negatorLength > 0
+    const negator = negatorLength
     if (negator > 0 && negator >= (matches?.length ?? 0)) {
       reach = REACH
       clause.terms.push(...tokens.slice(i, i + negator).map((t) => t.stem))
@@ -153,6 +158,9 @@ export function analyse(text: string, lexicon: Lexicon, fixed: ReadonlySet<strin
     if (matches.length > 1) result.words += matches.length - 1
     // A negator inside the expression ("not charging") is used up by it; one before it reaches on.
     if (reach > 0) reach--
+    // "Nothing clicks", "not even a click": what was said to be missing is named next.
+    const half = lexicon.halfNegators.has(token.stem) || (negatorFirst && matches.marks.includes(SILENT))
+    if (half) reach = Math.max(reach, HALF_REACH)
     i += matches.length
   }
   endClause()
@@ -185,12 +193,14 @@ interface Match {
 function longest(tokens: readonly Token[], at: number, lexicon: Lexicon): Match | undefined {
   let best: Match | undefined
   const gapped: string[] = []
-  for (const expression of lexicon.expressions.get(tokens[at]!.stem) ?? []) {
+  const exact = lexicon.expressions.get(`=${tokens[at]!.word}`) ?? []
+  for (const expression of [...(lexicon.expressions.get(tokens[at]!.stem) ?? []), ...exact]) {
     if (best && expression.stems.length < best.length && !expression.stems.includes('*')) break
     const length = matchLength(tokens, at, expression.stems)
     if (length === 0) continue
     if (expression.stems.includes('*')) gapped.push(...expression.marks)
     else if (!best) best = { length, marks: [...expression.marks] }
+    else if (best.length === length) best.marks.push(...expression.marks.filter((m) => !best!.marks.includes(m)))
   }
   if (!gapped.length) return best
   return { length: best?.length ?? 1, marks: [...new Set([...gapped, ...(best?.marks ?? [])])] }
@@ -208,7 +218,7 @@ function matchLength(tokens: readonly Token[], at: number, stems: readonly strin
       continue
     }
     const token = tokens[i]
-    if (!token || token.punctuation || token.stem !== stems[s]) return 0
+    if (!token || token.punctuation || (token.stem !== stems[s] && `=${token.word}` !== stems[s])) return 0
     i++
   }
   return i - at

@@ -14,6 +14,7 @@ export const wordsFile = z.strictObject({
   stemmer: z.string().describe('name of a Snowball stemmer: "english", "spanish"'),
   contractions: z.record(z.string(), z.string()).describe("word as typed -> words in full: won't -> will not"),
   negators: list.describe('words that deny what follows in the same clause'),
+  halfNegators: list.describe('words that say something and also deny the next thing: "nothing clicks"'),
   notNegators: list.describe('expressions with a negator in them that deny nothing: "not only"'),
   negationEnds: list.describe('words at which a denial ends: "but", "when"'),
   clauseBreaks: list.describe('words at which a new clause begins'),
@@ -29,7 +30,9 @@ export const wordsFile = z.strictObject({
   fillers: list.describe('words that say nothing about the car'),
   concepts: z
     .record(z.string(), list)
-    .describe('concept -> expressions; "-concept" for the opposite; `*` for up to three words between'),
+    .describe(
+      'concept -> expressions; "-concept" for the opposite; `*` for up to three words between, `=` for that very form',
+    ),
   ordinary: list.describe('everyday words that are never a slip of the keyboard'),
   otherThings: list.describe('things that are not such a car'),
   people: list.describe('people, and words that may open a complaint: "my wife heard a click"'),
@@ -88,6 +91,7 @@ export interface Lexicon {
   readonly expressions: ReadonlyMap<string, readonly Expression[]>
   /** first stem -> negators that begin with it */
   readonly negators: ReadonlyMap<string, readonly string[][]>
+  readonly halfNegators: ReadonlySet<string>
   readonly notNegators: ReadonlyMap<string, readonly string[][]>
   readonly negationEnds: ReadonlySet<string>
   readonly clauseBreaks: ReadonlySet<string>
@@ -158,6 +162,8 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
   }
   const sequence = (text: string): string[] => {
     const parts = text.split('*')
+    // "=quit" is that very word and no other form of it: "quite" has the same stem.
+    if (text.startsWith('=')) return full(text).map((word) => `=${word}`)
     return parts.flatMap((part, i) => [...full(part).map(stem), ...(i < parts.length - 1 ? ['*'] : [])])
   }
 
@@ -202,6 +208,7 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     stem,
     expressions,
     negators: byFirst(words.negators),
+    halfNegators: set(words.halfNegators),
     notNegators: byFirst(words.notNegators),
     subjects: byFirst(words.subjects),
     negationEnds: set(words.negationEnds),
