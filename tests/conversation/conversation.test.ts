@@ -28,7 +28,13 @@ describe('from words to a finding', () => {
     await talk.answer('touch-coil-feed.step-4', 'lit')
     const replies = await talk.answer('listen-for-click.step-4', 'click')
     expect(replies.of('standing').rows[0]).toMatchObject({ cause: 'contactor-4.contacts-open' })
-    const after = await talk.answer('measure-drop-contactor.4', volts(2.1))
+    await talk.answer('measure-drop-contactor.4', volts(2.1))
+    // What is still asked is answered as a technician who cannot reach it would, until asking is over.
+    let after = await talk.acknowledgeAll()
+    for (let i = 0; i < 12 && after.of('ask').ask; i++) {
+      await talk.answer(after.of('ask').ask!.check, 'dont-know')
+      after = await talk.acknowledgeAll()
+    }
     const finding = after.of('finding').finding
     expect(finding).toMatchObject({ kind: 'cause', sure: true, remedy: { id: 'replace-contactor-4' } })
     expect(finding!.evidence.length).toBeGreaterThan(2)

@@ -25,6 +25,7 @@ const NOT_IN_WIRING = new Set(['wiggle', 'frame-leak', 'motor-insulation', 'moto
 /** Where knowledge and wiring are meant to differ, and why. */
 const EXPLAINED: Record<string, string> = {
   'pack.block-reversed measure-pack-volts-at-rest': 'the wiring is given the pack’s volts as measured',
+  'pack.block-reversed measure-lithium-pack-volts': 'the same: the wiring is given the pack’s volts as measured',
   'motor.field-open touch-field-bypass-feed':
     'the bypass carries the motor’s current round the open field, so its contactor chatters',
   'parking-brake.left-on measure-bus-bar-volts.step-2': 'how hard a brake holds differs from car to car',

@@ -3,6 +3,7 @@ import { holds } from '../../reasoning/condition.ts'
 import type { Unit } from '../../schema/car.ts'
 import { factsOf } from '../../schema/conditions.ts'
 import type { CheckFile } from '../../schema/knowledge.ts'
+import { learnedOf } from '../case-state.ts'
 import { outcomeOfReading } from '../turn.ts'
 import { DONT_KNOW, understandAnswer } from '../words/index.ts'
 import { type Decision, type Refusal, type StepInput, stamp, type Unsent } from './types.ts'
@@ -143,7 +144,7 @@ function number(input: StepInput, check: CheckFile, given: Reading, field: strin
     )
   }
   const reading: Reading = { value, unit: wanted.unit, instrument: given.instrument ?? wanted.instrument }
-  const weights = r.weightsOf({ kind: 'answer', check: check.id, value }, state.facts, [])
+  const weights = r.weightsOf({ kind: 'answer', check: check.id, value }, state.facts, learnedOf(state))
   const outcome = weights ? outcomeOfReading(r, check, weights) : undefined
   return outcome === undefined ? { reading } : { reading, outcome }
 }
