@@ -6,7 +6,7 @@ import { AT_FIRST, after, type SetUp } from '../reasoning/set-up.ts'
 import { addToWork, noWork, type WorkState } from '../record/work.ts'
 import type { CarFacts } from '../schema/car.ts'
 import { circumstanceObservable, complaintObservable } from '../schema/references.ts'
-import type { CaseRecord } from './types.ts'
+import type { CaseRecord, ShopMoney } from './types.ts'
 
 export interface Given {
   /** check id, or `complaint.<id>` / `circumstance.<id>` */
@@ -45,6 +45,8 @@ export interface CaseState {
   notes: { seq: number; words: string; by: Role; at: string }[]
   shown?: Extract<StoredEvent, { type: 'shown' }>
   work: WorkState
+  /** the shop's, as far as it is set */
+  money: ShopMoney
   seq: number
 }
 
@@ -65,6 +67,7 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
     proved: false,
     notes: [],
     work: noWork(),
+    money: record.shop ?? {},
     seq: 0,
   }
   const acknowledged = new Set<string>()

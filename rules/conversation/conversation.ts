@@ -124,7 +124,6 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
         outside,
         r,
         names: n,
-        shop: record.shop,
         understand: (text) => understandFor(state.language)(text),
         turn: () => {
           before ??= makeTurn(state, caller)

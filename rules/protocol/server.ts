@@ -175,7 +175,13 @@ export const standing = z.object({
   lamp: z.object({ brightness: z.number().min(0).max(1), say: z.string() }),
   remaining: z.object({ checks: z.number(), minutes: z.number() }).describe('rough: about so many more'),
   estimate: z
-    .object({ likely: z.number(), low: z.number(), high: z.number() })
+    .object({
+      likely: z.number(),
+      low: z.number(),
+      high: z.number(),
+      expected: z.number().optional().describe('over all that can still be wrong, each by its probability'),
+      currency: z.string().optional().describe('ISO 4217, where the shop has set it'),
+    })
     .describe("labour and parts in the shop's money; low–high holds eight cases in ten; never a quotation"),
   /** set when the answers disagree with every single cause */
   disagreement: z

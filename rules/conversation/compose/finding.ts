@@ -3,6 +3,7 @@ import type { Reasoner } from '../../reasoning/reasoner.ts'
 import { complaintsOf } from '../case-state.ts'
 import type { Turn } from '../turn.ts'
 import { cautionBody } from './caution.ts'
+import { partPrice } from './estimate.ts'
 import { evidenceFor } from './evidence.ts'
 import type { Names } from './names.ts'
 
@@ -85,8 +86,7 @@ export function findingBody(r: Reasoner, turn: Turn, names: Names): FindingBody 
     steps: [...remedy.text.steps],
     minutes: remedy.minutes,
     part: remedy.part.name,
-    low: remedy.part.low,
-    high: remedy.part.high,
+    ...partPrice(remedy, turn.state.money),
     cautions: (remedy.cautions ?? []).map((id) =>
       cautionBody(k.cautions.find((c) => c.id === id)!, role, turn.state.acknowledged),
     ),

@@ -3,7 +3,7 @@ import type { Reasoner } from '../../reasoning/reasoner.ts'
 import type { CaseState } from '../case-state.ts'
 import type { Names } from '../compose/names.ts'
 import type { Turn } from '../turn.ts'
-import type { Caller, CaseRecord, Outside } from '../types.ts'
+import type { Caller, Outside } from '../types.ts'
 import type { Understand } from '../words/index.ts'
 
 /** What a message handler is given. */
@@ -17,8 +17,6 @@ export interface StepInput<M extends StepMessage = StepMessage> {
   r: Reasoner
   names: Names
   understand: Understand
-  /** the shop's money, as far as it is set */
-  shop?: CaseRecord['shop']
 }
 
 export interface Refusal {

@@ -27,7 +27,7 @@ export async function approve(input: StepInput): Promise<Decision> {
   const not = unknownRemedy(input, remedies)
   if (not) return { refuse: not }
   const kept = beside(input, who)
-  const currency = input.shop?.currency
+  const currency = input.state.money.currency
   return {
     events: [
       {
@@ -128,7 +128,7 @@ export async function signOff(input: StepInput): Promise<Decision> {
     }
   }
   const kept = beside(input, text)
-  const currency = input.shop?.currency
+  const currency = input.state.money.currency
   return {
     events: [
       {
