@@ -71,7 +71,10 @@ export function createForeignness(ours: readonly (readonly string[])[], others: 
 /** `heard`: something of a complaint was recognised. */
 export function domainOf(analysis: Analysis, foreignness: number, heard: boolean): Understanding['domain'] {
   // "It's broken": nobody names the thing that they stand beside.
-  if (analysis.vague > 0 && analysis.words <= 4 && analysis.other + analysis.fuel + analysis.asking === 0) return 'in'
+  const named = analysis.clauses.some((c) => c.concepts.has('golfcar'))
+  if (analysis.vague > 0 && analysis.other + analysis.fuel + analysis.asking === 0 && (named || analysis.words <= 4)) {
+    return 'in'
+  }
   if (foreignness > FOREIGN) return analysis.words === 0 || analysis.small > 0 ? 'unsure' : 'out'
   if (heard) return 'in'
   return 'unsure'
