@@ -86,9 +86,9 @@ export function standingOf(c: Compiled, evidence: Evidence): Standing {
 }
 
 /** This share of the faults that are none of ours look much like one of ours; the rest like nothing in particular. */
-const LIKE_A_KNOWN_ONE = 0.7
+export const LIKE_A_KNOWN_ONE = 0.7
 /** How much of what such a neighbour shows is its own. Both tuned by `npm run evaluate`. */
-const LOOSE = 0.3
+export const LOOSE = 0.3
 
 /** P(this combination of the facts that matter) × what was learned of the facts, all other facts summed out. */
 function kindWeight(c: Compiled, evidence: Evidence, facts: readonly number[], values: readonly number[]): number {

@@ -7,7 +7,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { Learned } from '../../rules/reasoning/evidence.ts'
 import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
-import { causeProbabilities } from '../../rules/reasoning/standing.ts'
+import { causeProbabilities, LIKE_A_KNOWN_ONE, LOOSE } from '../../rules/reasoning/standing.ts'
 import { smallReasoner, THREE } from '../reasoning/build.ts'
 
 type Network = Parameters<typeof infer>[0]
@@ -15,14 +15,23 @@ type Network = Parameters<typeof infer>[0]
 /** The network that the compiled tables stand for, with only the observables and checks that were answered. */
 export function networkOf(r: Reasoner, answered: readonly string[]): Network {
   const c = r.compiled
-  const causes = c.causes
-  const total = c.weights.reduce((a, b) => a + b, 0)
+  const other = c.causes.length - 1
+  const known = c.causes.slice(0, -1)
+  const knownWeight = known.reduce((sum, _, i) => sum + c.weights[i]!, 0)
+  // "None of ours" is spread: a part like nothing in particular, the rest each a neighbour of a known cause.
+  const states = [...known, 'other', ...known.map((id) => `like ${id}`)]
+  const weights = [
+    ...known.map((_, i) => c.weights[i]!),
+    c.weights[other]! * (1 - LIKE_A_KNOWN_ONE),
+    ...known.map((_, i) => (c.weights[other]! * LIKE_A_KNOWN_ONE * c.weights[i]!) / knownWeight),
+  ]
+  const total = weights.reduce((a, b) => a + b, 0)
   const network: Record<string, unknown> = {
     cause: {
       id: 'cause',
-      states: [...causes],
+      states,
       parents: [],
-      cpt: Object.fromEntries(causes.map((id, i) => [id, c.weights[i]! / total])),
+      cpt: Object.fromEntries(states.map((id, i) => [id, weights[i]! / total])),
     },
   }
   for (const id of answered) {
@@ -33,10 +42,11 @@ export function networkOf(r: Reasoner, answered: readonly string[]): Network {
       id: o.id,
       states: [...o.states],
       parents: ['cause'],
-      cpt: causes.map((cause, i) => ({
-        when: { cause },
-        then: Object.fromEntries(o.states.map((s, n) => [s, o.table[i * o.states.length + n]!])),
-      })),
+      cpt: states.map((cause, i) => {
+        const row = (index: number, n: number) => o.table[index * o.states.length + n]!
+        const p = (n: number) => (i <= other ? row(i, n) : (1 - LOOSE) * row(i - other - 1, n) + LOOSE * row(other, n))
+        return { when: { cause }, then: Object.fromEntries(o.states.map((s, n) => [s, p(n)])) }
+      }),
     }
     network[id] = {
       id,
@@ -69,7 +79,8 @@ describe('the posterior of a conversation', () => {
         const network = networkOf(r, ids)
         const given = Object.fromEntries(learned.map((l) => (l.kind === 'answer' ? [l.check, l.outcome!] : ['', ''])))
         r.compiled.causes.forEach((cause, i) => {
-          const theirs = infer(network, { cause }, given)
+          const likes = cause === 'other' ? r.compiled.causes.slice(0, -1).map((id) => `like ${id}`) : []
+          const theirs = [cause, ...likes].reduce((sum, state) => sum + infer(network, { cause: state }, given), 0)
           expect(Math.abs(ours[i]! - theirs)).toBeLessThan(1e-9)
         })
       }),
