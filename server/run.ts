@@ -55,17 +55,21 @@ export function printProblems(problems: readonly Problem[]) {
   )
 }
 
-function greeting({ urls, signIn }: Running): string {
+function greeting({ urls, signIn, deskSignIn }: Running): string {
   const lines = ['Benchlamp is ready.']
   for (const url of urls) lines.push(`  Counter  ${url}/`)
   for (const url of urls) lines.push(`  Bench    ${url}/bench`)
+  for (const url of urls) lines.push(`  Desk     ${url}/desk`)
   if (signIn) {
     lines.push(
       '',
       'Technicians sign in at the bench with this link. It is shown only now; keep it private:',
       `  ${signIn}`,
     )
-  } else lines.push('', 'Technicians sign in with their link. A new one: npm run sign-in')
+  } else lines.push('', 'Technicians sign in with their link or name. A new link: npm run sign-in')
+  if (deskSignIn) {
+    lines.push('', 'The dealer signs in at the desk with this one, and lets others sign in by name:', `  ${deskSignIn}`)
+  }
   return lines.join('\n')
 }
 

@@ -6,10 +6,15 @@ import type { Problem } from '../rules/schema/problem.ts'
 import { CaseService } from './cases/service.ts'
 import { type Config, ConfigError } from './config.ts'
 import { DEMO_SHOP } from './demo.ts'
+import { descriptionRoutes } from './describe/routes.ts'
 import type { Loader } from './knowledge/loader.ts'
 import { Shelf } from './knowledge/shelf.ts'
 import type { ServerOutside } from './outside.ts'
-import { addresses, newTechnicianPass, signInLink } from './sign-in.ts'
+import { caseRoutes } from './shop/cases.ts'
+import { keepErasing } from './shop/erase.ts'
+import { peopleRoutes } from './shop/people.ts'
+import { settingsRoutes } from './shop/settings.ts'
+import { addresses, type LinkRole, newLinkPass, signInLink } from './sign-in.ts'
 import { openStore } from './store/open.ts'
 import type { Store } from './store/store.ts'
 import { makeApp } from './transport/app.ts'
@@ -38,6 +43,8 @@ export interface Running {
   urls: string[]
   /** at first start only: it can't be shown again */
   signIn?: string
+  /** the dealer's, likewise */
+  deskSignIn?: string
   /** Reads the knowledge again. Bad knowledge never replaces good: its problems come back and nothing changes. */
   reload(): Promise<{ problems: Problem[]; changed: boolean }>
   /** Finishes what was taken, ends the sockets with 1001, folds the log into the database. */
@@ -74,10 +81,18 @@ export async function startServer(parts: StartParts): Promise<Running> {
     const limits = new Limits(limitSettings)
 
     const http = createServer()
+    const routes = [
+      ...peopleRoutes({ store, outside, limits }),
+      ...settingsRoutes({ store, shelf, outside }),
+      ...caseRoutes({ store, shelf, outside, service }),
+    ]
+    routes.push(...descriptionRoutes(routes))
     const devPages = await parts.devPages?.(http)
     http.on(
       'request',
       makeApp({
+        routes,
+        shop: (id) => store.shop(id),
         service,
         origins,
         limits,
@@ -98,11 +113,14 @@ export async function startServer(parts: StartParts): Promise<Running> {
     const port = typeof address === 'object' && address ? address.port : config.port
     const urls = addresses(config.host, port)
 
-    let signIn: string | undefined
-    if (!(await store.hasPasses(DEMO_SHOP.id, 'technician'))) {
-      const pass = await newTechnicianPass(store, outside, { shop: DEMO_SHOP.id })
-      signIn = signInLink(urls[0]!, pass, DEMO_SHOP.id)
+    const firstLink = async (role: LinkRole) => {
+      if (await store.hasPasses(DEMO_SHOP.id, role)) return undefined
+      const pass = await newLinkPass(store, outside, { shop: DEMO_SHOP.id, role })
+      return signInLink(urls[0]!, pass, DEMO_SHOP.id, role)
     }
+    const signIn = await firstLink('technician')
+    const deskSignIn = await firstLink('dealer')
+    const stopErasing = keepErasing({ store, outside, log })
     log.info({ port, knowledge: shelf.current.hash }, 'ready')
 
     let stopped: Promise<void> | undefined
@@ -110,6 +128,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
       port,
       urls,
       signIn,
+      deskSignIn,
       async reload() {
         const again = await parts.load()
         if (!again.conversation) {
@@ -127,6 +146,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
           await sockets.close()
           http.closeAllConnections()
           await closed
+          await stopErasing()
           await store.close()
           log.info('stopped')
         })()

@@ -171,6 +171,24 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
       return seal(unsent, record, turn.state.seq, re)
     },
 
+    catalogue(language = 'en') {
+      const n = namesFor(language)
+      return {
+        causes: knowledge.causes.map((c) => ({ id: c.id, name: n.cause(c.id, 'technician') })),
+        complaints: knowledge.complaints.map((c) => ({ id: c.id, name: n.complaint(c.id) })),
+        circumstances: knowledge.circumstances.map((c) => ({ id: c.id, name: n.circumstance(c.id) })),
+        remedies: knowledge.remedies.map((x) => ({
+          id: x.id,
+          name: x.text.name,
+          minutes: x.minutes,
+          part: x.part.name,
+          low: x.part.low,
+          high: x.part.high,
+        })),
+        rootCauses: knowledge.rootCauses.map((x) => ({ id: x.id, name: x.text.name })),
+      }
+    },
+
     opening(record, caller) {
       const state = foldCase(record, r)
       return {

@@ -34,6 +34,15 @@ export interface Outside {
   newId: () => string
 }
 
+export interface Catalogue {
+  causes: { id: string; name: string }[]
+  complaints: { id: string; name: string }[]
+  circumstances: { id: string; name: string }[]
+  /** `part`, and its price from `low` to `high` where the shop has none of its own */
+  remedies: { id: string; name: string; minutes: number; part: string; low: number; high: number }[]
+  rootCauses: { id: string; name: string }[]
+}
+
 export interface StepResult {
   /** to append, in this order; empty where the message changed nothing */
   events: CaseEvent[]
@@ -74,6 +83,8 @@ export interface Conversation {
     outside: Outside,
   ): Promise<StepResult>
   view(record: CaseRecord, caller: Caller, re?: string): Promise<ServerMessage[]>
+  /** what the knowledge has names for, for lists and counts */
+  catalogue(language?: string): Catalogue
   /** the body of `opened` that depends on the case alone */
   opening(
     record: CaseRecord,

@@ -8,6 +8,8 @@ import {
   type StepMessage,
   type StoredEvent,
 } from '../../rules/protocol/index.ts'
+import { earlierVisits } from '../../rules/record/lists.ts'
+import { causesOf } from '../../rules/record/summary.ts'
 import type { Shelf } from '../knowledge/shelf.ts'
 import { type ServerOutside, tidyCode } from '../outside.ts'
 import { KeyedQueue } from '../store/queue.ts'
@@ -32,6 +34,11 @@ export interface Follower {
   send(messages: readonly ServerMessage[]): void
 }
 
+/** Erased while somebody looked at it. */
+class CaseGone extends Error {
+  override name = 'CaseGone'
+}
+
 export type Opening =
   | { ok: true; key: CaseKey; pass: Pass; replies: ServerMessage[] }
   | { ok: false; replies: ServerMessage[] }
@@ -46,6 +53,7 @@ export interface OpenOptions {
 }
 
 const CODE_TRIES = 50
+const EARLIER_SHOWN = 5
 const CONFLICT_TRIES = 5
 /** Stands for the sender where nobody has a pass yet. */
 const NOBODY: Pick<Pass, 'id'> = { id: '' }
@@ -72,6 +80,23 @@ export class CaseService {
     this.#outside = parts.outside
     this.#log = parts.log
     this.#unlisten = this.#store.onChange((key) => this.#elsewhere(key))
+  }
+
+  /** What a screen of this caller would be sent now. */
+  async view(key: CaseKey, caller: Caller): Promise<ServerMessage[]> {
+    const { record, conversation } = await this.#read(key)
+    return conversation.view(record, caller)
+  }
+
+  /** Shows a case anew to every screen that follows it here. */
+  refresh(key: CaseKey): void {
+    this.#elsewhere(key)
+  }
+
+  /** The pass of a request, still good; undefined for any other. */
+  async passOf(pass: string): Promise<Pass | undefined> {
+    const known = await this.#store.pass(passId(pass))
+    return known && !this.#ended(known) ? known : undefined
   }
 
   /** Another server on the same database changed a case, or may have. */
@@ -308,6 +333,7 @@ export class CaseService {
                 .filter((e) => e.seq > since)
                 .map(({ seq, type, at, by }) => ({ seq, type, at, by })),
             }),
+        ...(await this.#earlier(key, pass)),
       } as Opened
       const replies = [opened, ...(await conversation.view(record, caller, message.id))]
       const opening = { ok: true as const, key, pass, replies }
@@ -390,6 +416,25 @@ export class CaseService {
     }
   }
 
+  /** The same car's visits before; customers are not told who had it. */
+  async #earlier(key: CaseKey, pass: Pass): Promise<Pick<Opened, 'earlier'>> {
+    if (pass.role === 'customer') return {}
+    const all = await this.#store.summaries(key.shop)
+    const own = all.find((c) => c.case === key.case)
+    const earlier = own ? earlierVisits(all, own).slice(0, EARLIER_SHOWN) : []
+    if (earlier.length === 0) return {}
+    return {
+      earlier: earlier.map((c) => ({
+        case: c.case,
+        code: c.code,
+        status: c.status,
+        openedAt: c.openedAt,
+        complaints: c.summary.complaints,
+        causes: causesOf(c.summary),
+      })),
+    }
+  }
+
   /** The shop's money, for a new case or one that is read. */
   async #money(id: string): Promise<ShopMoney> {
     const shop = await this.#store.shop(id)
@@ -415,7 +460,7 @@ export class CaseService {
   async #read(key: CaseKey): Promise<{ record: CaseRecord; conversation: Conversation; pinned: string }> {
     const row = await this.#store.row(key)
     const record = await this.#store.load(key)
-    if (!row || !record) throw new Error('The case is gone')
+    if (!row || !record) throw new CaseGone('The case is gone')
     return {
       record: { ...record, shop: await this.#money(key.shop) },
       conversation: this.#shelf.for(row.knowledge),
@@ -470,6 +515,9 @@ export class CaseService {
   }
 
   #failed(error: unknown, re: string, key?: CaseKey): ServerMessage {
+    if (error instanceof CaseGone) {
+      return errorMessage('no-such-case', 'This case was erased by the shop.', 'Start a new one.', { re })
+    }
     // The message itself may hold a person's words: only the kind and the place of the failure are logged.
     const place = error instanceof Error ? error.stack?.split('\n').slice(1, 6).join('\n') : undefined
     this.#log.error({ case: key?.case, err: nameOfError(error), place }, 'a message could not be taken')

@@ -1,19 +1,25 @@
 import { parseArgs } from 'node:util'
 import { realOutside } from '../outside.ts'
 import { readConfigOrExit } from '../run.ts'
-import { addresses, newTechnicianPass, signInLink } from '../sign-in.ts'
+import { addresses, type LinkRole, newLinkPass, signInLink } from '../sign-in.ts'
 import { openStore } from '../store/open.ts'
 
-const HELP = `npm run sign-in -- [--name NAME] [--shop SHOP]
+const HELP = `npm run sign-in -- [--role ROLE] [--name NAME] [--shop SHOP]
 
-Makes a new sign-in link for a technician, while the server runs or not. Older links stay good.
+Makes a new sign-in link, while the server runs or not. Older links stay good.
+  --role ROLE  technician or dealer; without it, technician
   --name NAME  what the record calls this technician, such as "Sam"
   --shop SHOP  the shop's id; without it, demo`
 
-let values: { name?: string; shop: string; help?: boolean }
+let values: { name?: string; role: string; shop: string; help?: boolean }
 try {
   values = parseArgs({
-    options: { name: { type: 'string' }, shop: { type: 'string', default: 'demo' }, help: { type: 'boolean' } },
+    options: {
+      name: { type: 'string' },
+      role: { type: 'string', default: 'technician' },
+      shop: { type: 'string', default: 'demo' },
+      help: { type: 'boolean' },
+    },
   }).values as typeof values
 } catch (error) {
   console.error(`${(error as Error).message}\n\n${HELP}`)
@@ -22,6 +28,10 @@ try {
 if (values.help) {
   console.log(HELP)
   process.exit(0)
+}
+if (values.role !== 'technician' && values.role !== 'dealer') {
+  console.error(`There is no role "${values.role}": technician or dealer.\n\n${HELP}`)
+  process.exit(2)
 }
 const config = readConfigOrExit()
 const store = await openStore(config, realOutside.now())
@@ -32,6 +42,10 @@ if (!(await store.shop(values.shop))) {
   await store.close()
   process.exit(1)
 }
-const pass = await newTechnicianPass(store, realOutside, { shop: values.shop, name: values.name })
+const pass = await newLinkPass(store, realOutside, {
+  shop: values.shop,
+  role: values.role as LinkRole,
+  name: values.name,
+})
 await store.close()
-console.log(signInLink(addresses(config.host, config.port)[0]!, pass, values.shop))
+console.log(signInLink(addresses(config.host, config.port)[0]!, pass, values.shop, values.role as LinkRole))

@@ -211,6 +211,17 @@ export class SqlStore implements Store {
     return erased
   }
 
+  async casesWithWords(shop: string, before?: string) {
+    const rows = await this.db.all(
+      `select case_id from cases c where shop = ?${before === undefined ? '' : ' and changed_at < ?'}
+         and (exists (select 1 from words w where w.shop = c.shop and w.case_id = c.case_id)
+           or exists (select 1 from messages m where m.shop = c.shop and m.case_id = c.case_id and m.replies is not null))
+       order by case_id`,
+      ...(before === undefined ? [shop] : [shop, before]),
+    )
+    return rows.map((row) => String(row.case_id))
+  }
+
   async eraseCase(key: CaseKey, by: { at: string; who: string }) {
     await this.db.transaction(async (sql) => {
       for (const table of ['words', 'messages', 'events', 'case_knowledge', 'passes', 'cases']) {
@@ -354,6 +365,14 @@ export class SqlStore implements Store {
   async endPass(id: string, at: string) {
     await this.db.run('update passes set ended_at = ? where id = ? and ended_at is null', at, id)
   }
+  async endLinks(shop: string, at: string, but: string) {
+    await this.db.run(
+      `update passes set ended_at = ? where shop = ? and person is null and role <> 'customer' and id <> ? and ended_at is null`,
+      at,
+      shop,
+      but,
+    )
+  }
   async endPassesOf(shop: string, person: string, at: string) {
     await this.db.run(
       'update passes set ended_at = ? where shop = ? and person = ? and ended_at is null',
@@ -391,6 +410,7 @@ async function write(
   let newest = seq
   let summary = before
   for (const event of what.events) {
+    if (event.type === 'contact') await dropContact(sql, key)
     await sql.run('insert into events values (?, ?, ?, ?)', key.shop, key.case, ++newest, canonicalize(event)!)
     summary = summaryAfter(summary, event)
   }
@@ -410,6 +430,25 @@ async function write(
     )
   }
   return newest
+}
+
+/** A name and phone that are replaced are gone: their texts, and the replies that showed them. */
+async function dropContact(sql: Sql, key: CaseKey) {
+  const rows = await sql.all(
+    `select event from events where ${THIS_CASE} and event like '%"type":"contact"%'`,
+    key.shop,
+    key.case,
+  )
+  let gone = 0
+  for (const row of rows) {
+    const event = JSON.parse(String(row.event)) as CaseEvent
+    if (event.type !== 'contact') continue
+    for (const text of [event.name, event.phone]) {
+      if (text === undefined) continue
+      gone += await sql.run(`delete from words where ${THIS_CASE} and key = ?`, key.shop, key.case, text)
+    }
+  }
+  if (gone > 0) await sql.run(`update messages set replies = null where ${THIS_CASE}`, key.shop, key.case)
 }
 
 async function insertImported(sql: Sql, key: CaseKey, made: ImportedCase, texts: readonly string[]) {

@@ -199,6 +199,8 @@ export interface Store {
    * @returns false where nothing was left to erase; then nothing is recorded
    */
   eraseWords(key: CaseKey, by?: { at: string; who: string }): Promise<boolean>
+  /** cases that have words beside them, or replies with words; of those, the ones last changed before a moment */
+  casesWithWords(shop: string, before?: string): Promise<string[]>
   /** Takes out the whole case, and the passes that open it. */
   eraseCase(key: CaseKey, by: { at: string; who: string }): Promise<void>
   erasures(shop: string): Promise<Erasure[]>
@@ -234,6 +236,8 @@ export interface Store {
   /** undefined also for one that was signed out */
   pass(id: string): Promise<Pass | undefined>
   endPass(id: string, at: string): Promise<void>
+  /** every technician's and dealer's pass that nobody signed in for, but one */
+  endLinks(shop: string, at: string, but: string): Promise<void>
   /** every pass of one person */
   endPassesOf(shop: string, person: string, at: string): Promise<void>
   hasPasses(shop: string, role: Role): Promise<boolean>

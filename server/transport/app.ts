@@ -8,8 +8,10 @@ import { MAX_FRAME_BYTES, type ServerMessage } from '../../rules/protocol/index.
 import { readFrame } from '../cases/frame.ts'
 import { errorMessage, refusedMessage } from '../cases/say.ts'
 import type { CaseService } from '../cases/service.ts'
+import type { Shop } from '../store/store.ts'
 import type { LimitSettings, Limits } from './limits.ts'
 import type { Origins } from './origins.ts'
+import { ApiError, mount, type Route } from './routes.ts'
 
 /** Address of a page -> its file in the built client. */
 const PAGES: Record<string, string> = { '/': 'index.html', '/bench': 'bench.html', '/desk': 'desk.html' }
@@ -28,6 +30,9 @@ const STATUS: Record<string, number> = {
 }
 
 export interface AppParts {
+  /** the shop's side: settings, cases, people, descriptions */
+  routes: readonly Route[]
+  shop: (id: string) => Promise<Shop | undefined>
   service: CaseService
   origins: Origins
   limits: Limits
@@ -98,6 +103,8 @@ export function makeApp(parts: AppParts): Express {
     }),
   )
 
+  app.use('/api', fromHere(parts.origins))
+  app.use(mount(parts.routes, { passOf: (request) => passOf(parts.service, request), shop: parts.shop }))
   app.use('/api', api(parts))
   if (parts.devPages) app.use(pageNames, parts.devPages)
   else pages(app, parts.pages)
@@ -111,20 +118,33 @@ export function makeApp(parts: AppParts): Express {
   return app
 }
 
-function api({ service, origins, limits }: AppParts) {
-  const router = express.Router()
-  router.use((_request, response, next) => {
+/** Nothing of the API is kept by a browser, and only pages that may talk to the server reach it. */
+function fromHere(origins: Origins): RequestHandler {
+  return async (request, response, next) => {
     response.set('Cache-Control', 'no-store')
-    next()
-  })
-  router.use(async (request, response, next) => {
     if (await origins.mayConnect(request)) next()
     else {
       reply(response, [
         errorMessage('bad-pass', 'This page may not talk to the server.', "Add it to the shop's allowed origins."),
       ])
     }
-  })
+  }
+}
+
+async function passOf(service: CaseService, request: Request) {
+  const pass = bearer(request)
+  if (pass === undefined) {
+    throw new ApiError(401, 'bad-pass', 'This needs a pass.', 'Sign in, and send it as: Authorization: Bearer <pass>')
+  }
+  const known = await service.passOf(pass)
+  if (!known) {
+    throw new ApiError(401, 'bad-pass', 'You are signed out, or your session is over.', 'Sign in again.')
+  }
+  return known
+}
+
+function api({ service, origins, limits }: AppParts) {
+  const router = express.Router()
   router.use(express.text({ limit: MAX_FRAME_BYTES, type: () => true }))
 
   /** One `open`, its replies: makes a case or shows one. */
@@ -164,7 +184,7 @@ function api({ service, origins, limits }: AppParts) {
   router.use((_request, response) => {
     reply(
       response,
-      [errorMessage('invalid', 'There is no such address.', 'Post to /api/cases or /api/cases/<case>/messages.')],
+      [errorMessage('invalid', 'There is no such address.', 'Every address is listed in /api/openapi.json.')],
       404,
     )
   })
@@ -240,9 +260,22 @@ function pages(app: Express, folder: string) {
 }
 
 function failed(log: Logger) {
-  return (error: unknown, _request: Request, response: Response, next: NextFunction) => {
+  return (error: unknown, request: Request, response: Response, next: NextFunction) => {
     if (response.headersSent) return next(error)
     const type = (error as { type?: string }).type
+    if (request.path.startsWith('/api/shop/')) {
+      const said: [number, ApiError['body']['code'], string, string] =
+        type === 'entity.too.large'
+          ? [413, 'too-large', 'That is too much at once.', 'Send less.']
+          : type?.startsWith('entity.') || type?.startsWith('encoding.') || type?.startsWith('charset.')
+            ? [400, 'malformed', 'The body can not be read.', 'Send it in UTF-8, not compressed in a way of its own.']
+            : [503, 'try-again', 'The server could not do this just now; nothing of it was kept.', 'Try again.']
+      if (said[0] === 503) {
+        log.error({ err: error instanceof Error ? error.name : typeof error }, 'a request failed')
+      }
+      response.status(said[0]).json({ error: new ApiError(...said).body })
+      return
+    }
     if (type === 'entity.too.large') {
       return reply(response, [
         errorMessage('too-large', `${MAX_FRAME_BYTES} bytes is the most.`, 'Send less at once, or fewer answers.'),

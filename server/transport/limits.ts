@@ -16,6 +16,8 @@ export const LIMITS: LimitSettings = { messages: 60, perSeconds: 10, newCases: 6
 export class Limits {
   readonly #messages: RateLimiterMemory
   readonly #newCases: RateLimiterMemory
+  readonly #signIns = new RateLimiterMemory({ points: 60, duration: 900 })
+  readonly #guesses = new RateLimiterMemory({ points: 4, duration: 900 })
 
   constructor(settings: LimitSettings) {
     this.#messages = new RateLimiterMemory({ points: settings.messages, duration: settings.perSeconds })
@@ -23,6 +25,10 @@ export class Limits {
   }
 
   mayTake = (connection: string): Promise<boolean> => consume(this.#messages, connection)
+  /** signing in from one address, right or wrong */
+  maySignIn = (address: string): Promise<boolean> => consume(this.#signIns, address)
+  /** wrong passwords for a name that there is not: as for one that there is */
+  mayGuess = (name: string): Promise<boolean> => consume(this.#guesses, name)
   mayMake = (address: string): Promise<boolean> => consume(this.#newCases, address)
 }
 

@@ -207,6 +207,13 @@ export function fakeConversation(options: { hash?: string; slow?: () => Promise<
       return { events, words, replies: view(after, caller, message.id) }
     },
     view: async (record, caller, re) => view(record, caller, re),
+    catalogue: () => ({
+      causes: [{ id: 'part.bad', name: 'The part' }],
+      complaints: [{ id: 'jerks-on-acceleration', name: 'Jerks' }],
+      circumstances: [],
+      remedies: [{ id: 'replace-part', name: 'Replace the part', minutes: 30, part: 'Part', low: 10, high: 20 }],
+      rootCauses: [],
+    }),
     opening: (record, caller) => {
       const { opened, carState, closed } = state(record)
       return {

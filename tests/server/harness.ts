@@ -13,6 +13,8 @@ export interface Harness extends Running {
   dataDir: string
   /** the technician's pass of the first start */
   pass: string
+  /** the dealer's, likewise */
+  dealerPass: string
   base: string
 }
 
@@ -37,9 +39,12 @@ export async function startHarness(
     ...running,
     dataDir,
     base: `http://127.0.0.1:${running.port}`,
-    pass: running.signIn ? new URLSearchParams(new URL(running.signIn).hash.slice(1)).get('pass')! : '',
+    pass: passIn(running.signIn),
+    dealerPass: passIn(running.deskSignIn),
   }
 }
+
+const passIn = (link?: string) => (link ? new URLSearchParams(new URL(link).hash.slice(1)).get('pass')! : '')
 
 const folders: string[] = []
 export function temporaryFolder(): string {
