@@ -29,6 +29,8 @@ const FLATTEN = 0.4
 /** Offered to choose from down to this share of the first. */
 const OFFERED = 0.002
 const MOST_OPTIONS = 4
+/** "It's broken" in up to so many words says nothing: what cars are oftenest brought in for is offered. */
+const VAGUE_WORDS = 4
 const MOST_TEXT = 2_000
 
 /**
@@ -57,6 +59,10 @@ export function createUnderstanding(
     words.notOurs.map((line) => signs(read(line))),
   )
 
+  const common = [...knowledge.complaints]
+    .sort((a, b) => b.base - a.base || (a.id < b.id ? -1 : 1))
+    .slice(0, MOST_OPTIONS)
+    .map((c) => c.id)
   const topOf = (clauses: Clause[]): Top | undefined => {
     const grounds = complaints({ clauses })
     const top = rank(grounds)[0]
@@ -94,10 +100,13 @@ export function createUnderstanding(
         plain &&
         first !== undefined &&
         (second !== undefined || (first.score >= SURE && first.score - (ranked[1]?.score ?? 0) >= AHEAD)),
-      options: ranked
-        .filter((r) => r.score >= OFFERED * (first?.score ?? 0))
-        .slice(0, MOST_OPTIONS)
-        .map((r) => r.id),
+      options:
+        analysis.vague > 0 && heard.meaning < HEARD_MEANING && analysis.words <= VAGUE_WORDS
+          ? common
+          : ranked
+              .filter((r) => r.score >= OFFERED * (first?.score ?? 0))
+              .slice(0, MOST_OPTIONS)
+              .map((r) => r.id),
       domain,
       negated,
     }
