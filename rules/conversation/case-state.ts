@@ -5,6 +5,7 @@ import type { Reasoner } from '../reasoning/reasoner.ts'
 import { AT_FIRST, after, type SetUp } from '../reasoning/set-up.ts'
 import { addToWork, noWork, type WorkState } from '../record/work.ts'
 import type { CarFacts } from '../schema/car.ts'
+import type { CheckFile, Knowledge } from '../schema/knowledge.ts'
 import { circumstanceObservable, complaintObservable } from '../schema/references.ts'
 import type { CaseRecord, ShopMoney } from './types.ts'
 
@@ -20,6 +21,8 @@ export interface Given {
   twice: boolean
   /** a repair has changed what it looked at */
   stale: boolean
+  /** parts bridged for a test at the time */
+  bridged?: readonly string[]
 }
 
 /** A case as it stands: what its events come to. */
@@ -40,8 +43,10 @@ export interface CaseState {
   repaired: { remedy: string; seq: number }[]
   /** the remedy whose proof has not been answered yet */
   unproved?: string
-  /** the last repair was proved */
+  /** the last repair was proved, and nothing has been wrong since */
   proved: boolean
+  /** seq of each proof that was good */
+  proofs: number[]
   notes: { seq: number; words: string; by: Role; at: string }[]
   shown?: Extract<StoredEvent, { type: 'shown' }>
   work: WorkState
@@ -65,6 +70,7 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
     acknowledged: new Set(),
     repaired: [],
     proved: false,
+    proofs: [],
     notes: [],
     work: noWork(),
     money: record.shop ?? {},
@@ -90,18 +96,23 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
         break
       case 'said':
         if (!e.sure) break
+        if (e.complaints.length > 0) reopen(s)
         for (const id of e.complaints) give(s, { ...who(e), check: complaintObservable(id) })
         for (const id of e.circumstances) give(s, { ...who(e), check: circumstanceObservable(id) })
         break
       case 'answered': {
-        give(s, { ...who(e), check: e.check, outcome: e.outcome, reading: e.reading })
+        const { bridged } = s.setUp.carState
+        const over = bridged?.length ? { bridged } : {}
+        give(s, { ...who(e), check: e.check, outcome: e.outcome, reading: e.reading, ...over })
         const check = r.check(e.check)
+        if (check && s.proved && isTrouble(r, check, e.outcome)) reopen(s)
         // What a check needs of the car has been done by whoever answered it.
         if (check && e.by !== 'customer') s.setUp = after(s.setUp, check)
         if (s.picked === e.check) s.picked = null
         const remedy = s.unproved && r.knowledge.remedies.find((x) => x.id === s.unproved)
         if (remedy && remedy.proof.check === e.check && (e.outcome ?? '') !== 'dont-know') {
           s.proved = e.outcome === remedy.proof.outcome
+          if (s.proved) s.proofs.push(e.seq)
           s.unproved = undefined
         }
         break
@@ -126,10 +137,9 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
         s.unproved = e.remedy
         s.proved = false
         s.picked = null
-        const stale = r.knowledge.remedies.find((x) => x.id === e.remedy)?.stale ?? []
         for (const g of s.given) {
-          const o = r.check(g.check)?.observable ?? g.check
-          if (isStale(stale, o)) g.stale = true
+          const o = r.lookup.observable.get(r.check(g.check)?.observable ?? g.check)
+          if (o !== undefined && isStale(r.compiled, r.knowledge, e.remedy, o)) g.stale = true
         }
         break
       }
@@ -142,6 +152,22 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
     }
   }
   return s
+}
+
+/** Something is wrong after all: the job goes on. */
+function reopen(s: CaseState) {
+  s.proved = false
+}
+
+/** An answer that a sound car would not give. */
+function isTrouble(r: Reasoner, check: CheckFile, outcome: string | undefined): boolean {
+  const compiled = r.compiled.checks[r.lookup.check.get(check.id)!]!
+  const at = compiled.outcomes.indexOf(outcome ?? '')
+  if (at < 0 || compiled.observable < 0) return false
+  const { usual } = r.compiled.observables[compiled.observable]!
+  const n = compiled.outcomes.length
+  const p = compiled.outcomes.map((_, o) => usual.reduce((sum, u, s) => sum + u * compiled.shows[s * n + o]!, 0))
+  return p[at]! < 0.2 * Math.max(...p)
 }
 
 const who = (e: StoredEvent) => ({ by: e.by, at: e.at, seq: e.seq, twice: false, stale: false })
@@ -166,17 +192,31 @@ export function learnedOf(s: CaseState): Learned[] {
     } else {
       items.push({
         seq: g.seq,
-        learned: { kind: 'answer', check: g.check, outcome: g.outcome, value: g.reading?.value },
+        learned: {
+          kind: 'answer',
+          check: g.check,
+          outcome: g.outcome,
+          value: g.reading?.value,
+          ...(g.bridged ? { bridged: g.bridged } : {}),
+        },
       })
     }
   }
   for (const x of s.repaired) items.push({ seq: x.seq, learned: { kind: 'repaired', remedy: x.remedy } })
+  for (const seq of s.proofs) items.push({ seq, learned: { kind: 'proved' } })
   return items.sort((a, b) => a.seq - b.seq).map((i) => i.learned)
 }
 
 /** Checks that need not be asked: answered, and not made stale by a repair. */
-export function doneOf(s: CaseState): Set<string> {
-  return new Set(s.given.filter((g) => !g.stale).map((g) => g.check))
+export function doneOf(s: CaseState, k: Knowledge): Set<string> {
+  const done = new Set(s.given.filter((g) => !g.stale).map((g) => g.check))
+  // What was said already is not asked: a circumstance by its own question, a complaint by those that its file names.
+  const said = new Set([...done].filter((id) => /^(complaint|circumstance)\./.test(id)))
+  for (const check of k.checks) if (check.observable && said.has(check.observable)) done.add(check.id)
+  for (const complaint of k.complaints) {
+    if (said.has(complaintObservable(complaint.id))) for (const id of complaint.settles ?? []) done.add(id)
+  }
+  return done
 }
 
 export const complaintsOf = (s: CaseState): string[] =>

@@ -60,9 +60,10 @@ export function turnerOf(r: Reasoner): Turner {
     const standing = r.stand(state.facts, learned)
     const order = ranked(standing)
     const caseFacts = factsOfCase(k, r, state, caller, order)
-    const done = doneOf(state)
-    const situation: Situation = { asker, facts: state.facts, learned, done, setUp: state.setUp, caseFacts }
+    const done = doneOf(state, k)
     const events = await rulesThatHold(state, standing, caseFacts)
+    const powerLast = Math.max(0, ...events.map((e) => (e.event.type === 'power-last' ? e.event.params.minutes : 0)))
+    const situation: Situation = { asker, facts: state.facts, learned, done, setUp: state.setUp, caseFacts, powerLast }
     const acknowledged = state.acknowledged
 
     const stops = events.filter((e) => e.event.type === 'stop').map((e) => caution.get(cautionOf(e))!)
@@ -101,7 +102,9 @@ export function turnerOf(r: Reasoner): Turner {
       turn.current && turn.current.kind !== 'complaint'
         ? (turn.current.check.cautions ?? []).map((id) => caution.get(id)!)
         : []
-    turn.cautions = gravestFirst([...stopping, ...standingCautions, ...checkCautions])
+    const known = { ...caseFacts, ...state.facts }
+    const forThisCar = (c: CautionFile) => !c.when || r.holdsWithProbability(standing, c.when, known) >= HOLDS_FROM
+    turn.cautions = gravestFirst([...stopping, ...[...standingCautions, ...checkCautions].filter(forThisCar)])
     return turn
   }
 

@@ -336,6 +336,7 @@ export const REFUSALS = [
   'not-answered',
   'case-closed',
   'bridged',
+  'leads-lifted',
   'open-first',
   'stopped',
   'unknown-root-cause',

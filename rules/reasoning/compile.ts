@@ -137,6 +137,7 @@ function compiledFacts(k: Knowledge): CompiledFact[] {
     if (c.fact) mentioned.add(c.fact)
   }
   for (const r of k.caseRules) mention(r.conditions)
+  for (const c of k.cautions) mention(c.when)
   // A fact that others depend on is needed too.
   for (let before = -1; before !== mentioned.size; ) {
     before = mentioned.size

@@ -6,10 +6,19 @@ import { fitsByCause } from './wired.ts'
 
 /** What has been learned, in order: the reasoning's own view of a case, without people or times. */
 export type Learned =
-  | { kind: 'answer'; check: string; outcome?: string; value?: number }
+  | {
+      kind: 'answer'
+      check: string
+      outcome?: string
+      value?: number
+      /** components that were bridged for a test when it was answered: their own faults did not show */
+      bridged?: readonly string[]
+    }
   /** a complaint or a circumstance that was mentioned: `complaint.<id>`, `circumstance.<id>` */
   | { kind: 'said'; observable: string }
   | { kind: 'repaired'; remedy: string }
+  /** the last repair was proved: what was complained of is cured */
+  | { kind: 'proved' }
 
 /**
  * Evidence ready to be weighed: for each observable (by index) a weight for each state, the product over the checks that
@@ -24,10 +33,12 @@ export interface Evidence {
    * circuit does not show the cause) and the state weights of the other checks at the same observable.
    */
   wired: Map<number, { fits: Float64Array; others: Float64Array }>
+  /** components that were bridged when the observable was last looked at */
+  bridged: Map<number, readonly string[]>
 }
 
 /** How much a mention weighs: P(mentioned | true), P(mentioned | not true). People mention what is there, seldom else. */
-const MENTIONED = [0.9, 0.05] as const
+const MENTIONED = [0.9, 0.012] as const
 /** A repaired part is seldom still the cause. */
 export const STILL_BAD = 0.02
 
@@ -87,7 +98,13 @@ export function gather(
   facts: CarFacts,
   learned: readonly Learned[],
 ): Evidence {
-  const evidence: Evidence = { observables: new Map(), facts: new Map(), repaired: new Set(), wired: new Map() }
+  const evidence: Evidence = {
+    observables: new Map(),
+    facts: new Map(),
+    repaired: new Set(),
+    wired: new Map(),
+    bridged: new Map(),
+  }
   const packVolts = packVoltsOf(learned, facts, k)
   const measured = measuredPackVolts(learned, k)
   // The same check asked again replaces its first answer: one look is one fact.
@@ -98,6 +115,10 @@ export function gather(
   learned.forEach((l, i) => {
     if (l.kind === 'repaired') {
       repair(c, k, lookup, evidence, l.remedy)
+    } else if (l.kind === 'proved') {
+      for (const o of [...evidence.observables.keys()]) {
+        if (c.observables[o]!.id.startsWith('complaint.')) evidence.observables.delete(o)
+      }
     } else if (l.kind === 'said') {
       const o = lookup.observable.get(l.observable)
       if (o !== undefined) multiply(evidence.observables, o, Float64Array.from(MENTIONED))
@@ -107,6 +128,7 @@ export function gather(
       const before = evidence.observables.get(c.checks[check]!.observable)?.slice()
       weigh(c, lookup, evidence, check, l, packVolts, facts)
       wire(c, k, evidence, check, l, facts, measured, before)
+      if (l.bridged?.length) evidence.bridged.set(c.checks[check]!.observable, l.bridged)
     }
   })
   for (const [name, value] of Object.entries(facts)) {
@@ -188,21 +210,37 @@ function multiply(map: Map<number, Float64Array>, at: number, weights: Float64Ar
   else for (let i = 0; i < before.length; i++) before[i]! *= weights[i]!
 }
 
-/** A repair makes what it changed unknown again, and the complaint too: it may have been this cause's. */
+/** A repair makes what it changed unknown again. */
 function repair(c: Compiled, k: Knowledge, lookup: Lookup, evidence: Evidence, remedyId: string) {
   const remedy = k.remedies.find((r) => r.id === remedyId)
   const index = lookup.remedy.get(remedyId)
   if (!remedy || index === undefined) return
   for (let cause = 0; cause < c.causes.length; cause++) if (c.remedyOf[cause] === index) evidence.repaired.add(cause)
   for (const o of [...evidence.observables.keys()]) {
-    const id = c.observables[o]!.id
-    if (id.startsWith('complaint.') || isStale(remedy.stale, id)) {
+    if (isStale(c, k, remedyId, o)) {
       evidence.observables.delete(o)
       evidence.wired.delete(o)
     }
   }
 }
 
-export function isStale(stale: readonly string[], observable: string): boolean {
-  return stale.some((s) => (s.endsWith('*') ? observable.startsWith(s.slice(0, -1)) : s === observable))
+/**
+ * Whether a repair makes an observable stale: its file names it, and one of the causes that it mends changes it. What was
+ * complained of goes on counting until the repair is proved.
+ */
+export function isStale(c: Compiled, k: Knowledge, remedyId: string, observable: number): boolean {
+  const remedy = k.remedies.find((r) => r.id === remedyId)
+  const index = c.remedies.indexOf(remedyId)
+  const o = c.observables[observable]
+  if (!remedy || !o || o.id.startsWith('complaint.')) return false
+  if (!remedy.stale.some((s) => (s.endsWith('*') ? o.id.startsWith(s.slice(0, -1)) : s === o.id))) return false
+  const size = o.states.length
+  const block = c.causes.length * size
+  for (let cause = 0; cause < c.causes.length; cause++) {
+    if (c.remedyOf[cause] !== index) continue
+    for (let at = cause * size; at < o.table.length; at += block) {
+      for (let s = 0; s < size; s++) if (Math.abs(o.table[at + s]! - o.usual[s]!) > 1e-9) return true
+    }
+  }
+  return false
 }

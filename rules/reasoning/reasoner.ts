@@ -1,5 +1,5 @@
 import type { CarFacts } from '../schema/car.ts'
-import { factsOf, type Scalar } from '../schema/conditions.ts'
+import { type Condition, factsOf, type Scalar } from '../schema/conditions.ts'
 import type { CheckFile, Knowledge } from '../schema/knowledge.ts'
 import type { Compiled } from './compiled.ts'
 import { type Facts, holds } from './condition.ts'
@@ -22,17 +22,24 @@ export interface Situation {
   setUp: SetUp
   /** facts of the whole case that a check's `when` may read: answer:<check>, carState:<name>, acknowledged:<caution>, … */
   caseFacts: Facts
+  /** extra minutes of a check that puts power to the car: while a danger lasts, what can be seen cold comes first */
+  powerLast?: number
 }
 
 /** A check is asked only where the car is at least this likely to have what it looks at. */
 const APPLIES = 0.5
+
+const putsPower = (check: CheckFile) =>
+  check.way !== 'ask' &&
+  check.way !== 'look' &&
+  (check.carState?.key === 'on' || check.carState?.charger === 'plugged-in' || check.way === 'try')
 
 /** Standing and choice over one knowledge: what the conversation and the evaluation both call. */
 export class Reasoner {
   readonly lookup: Lookup
   readonly aim: Aim
   private readonly checkFile: ReadonlyMap<string, CheckFile>
-  private readonly factsRead: ReadonlyMap<string, string[]>
+  private readonly factsRead = new WeakMap<object, string[]>()
 
   constructor(
     readonly compiled: Compiled,
@@ -41,7 +48,6 @@ export class Reasoner {
     this.lookup = lookupOf(compiled, knowledge)
     this.aim = repairAim(compiled, knowledge)
     this.checkFile = new Map(knowledge.checks.map((c) => [c.id, c]))
-    this.factsRead = new Map(knowledge.checks.map((c) => [c.id, [...new Set(factsOf(c.when))]]))
   }
 
   check(id: string): CheckFile | undefined {
@@ -76,21 +82,30 @@ export class Reasoner {
     return outcomeWeights(this.compiled, check, a.outcome)
   }
 
-  /** How probable it is that this car is one that the check's `when` is true of. */
-  appliesTo(s: Standing, check: CheckFile, situation: Pick<Situation, 'facts' | 'caseFacts'>): number {
-    return check.when ? this.holdsWithProbability(s, check, { ...situation.caseFacts, ...situation.facts }) : 1
+  private factsReadBy(when: Condition): string[] {
+    const known = this.factsRead.get(when)
+    if (known) return known
+    const read = [...new Set(factsOf(when))]
+    this.factsRead.set(when, read)
+    return read
   }
 
-  private holdsWithProbability(s: Standing, check: CheckFile, known: Facts): number {
-    const open = (this.factsRead.get(check.id) ?? []).filter((f) => !(f in known) && this.lookup.fact.has(f))
-    if (open.length === 0) return holds(check.when, known) ? 1 : 0
+  /** How probable it is that this car is one that the check's `when` is true of. */
+  appliesTo(s: Standing, check: CheckFile, situation: Pick<Situation, 'facts' | 'caseFacts'>): number {
+    return check.when ? this.holdsWithProbability(s, check.when, { ...situation.caseFacts, ...situation.facts }) : 1
+  }
+
+  /** How probable it is that a condition holds, unknown car facts by the standing. */
+  holdsWithProbability(s: Standing, when: Condition, known: Facts): number {
+    const open = this.factsReadBy(when).filter((f) => !(f in known) && this.lookup.fact.has(f))
+    if (open.length === 0) return holds(when, known) ? 1 : 0
     // Known facts behind, the open ones in front: nothing is copied.
     const given: Record<string, Scalar> = Object.create(known)
     let total = 0
     const visit = (i: number, p: number) => {
       if (p < 1e-4) return
       if (i === open.length) {
-        if (holds(check.when, given)) total += p
+        if (holds(when, given)) total += p
         return
       }
       const fact = this.lookup.fact.get(open[i]!)!
@@ -114,13 +129,14 @@ export class Reasoner {
       if (!check.who.includes(situation.asker)) return
       if (situation.done.has(check.id)) return
       if (check.fact && (situation.facts as Record<string, unknown>)[check.fact] !== undefined) return
-      if (check.when && this.holdsWithProbability(s, check, known) < APPLIES) return
+      if (check.when && this.holdsWithProbability(s, check.when, known) < APPLIES) return
+      const extra = putsPower(check) ? (situation.powerLast ?? 0) : 0
       options.push({
         check: index,
-        minutes: check.minutes + setUpMinutes(this.knowledge, situation.setUp, check),
+        minutes: check.minutes + extra + setUpMinutes(this.knowledge, situation.setUp, check),
         minutesAfter: (previous) => {
           const first = this.checkFile.get(this.compiled.checks[previous.check]!.id)!
-          return check.minutes + setUpMinutes(this.knowledge, after(situation.setUp, first), check)
+          return check.minutes + extra + setUpMinutes(this.knowledge, after(situation.setUp, first), check)
         },
       })
     })

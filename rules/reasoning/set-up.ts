@@ -24,15 +24,14 @@ export const AT_FIRST: SetUp = {
 type Needs = Pick<CheckFile, 'carState' | 'tools'>
 
 /**
- * What a check needs of the car, what goes without saying included: no hands-on check is done over a bridge that is not
- * its own, and with the key on every lead is back in its place.
+ * What a check needs of the car, what goes without saying included: with the key on every lead is back in its place. A
+ * bridge stays in until somebody says that it is out: the rest of the car is looked at over it.
  */
 function wantedOf(needs: Needs): CarState {
   const want = needs.carState
   if (!want) return {}
   return {
     ...want,
-    bridged: want.bridged ?? [],
     ...(want.key === 'on' && want.lifted === undefined ? { lifted: [] } : {}),
   }
 }

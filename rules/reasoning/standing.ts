@@ -76,7 +76,7 @@ export function standingOf(c: Compiled, evidence: Evidence): Standing {
   }
   normalise(s.p)
   for (const [o, weights] of [...evidence.observables].sort((a, b) => a[0] - b[0])) {
-    const fit = fitOf(s, o, weights)
+    const fit = underBridge(s, o, fitOf(s, o, weights), weights)
     s.fit.set(o, fit)
     const weighed = withWiring(s, o, fit)
     for (let h = 0; h < s.p.length; h++) s.p[h]! *= weighed[h]!
@@ -158,6 +158,17 @@ export function fitOf(s: Standing, observable: number, weights: Float64Array): F
   return fit
 }
 
+/** With a part bridged its own faults do not show: a car with one of them looks sound there. */
+function underBridge(s: Standing, observable: number, fit: Float64Array, weights: Float64Array): Float64Array {
+  const bridged = s.evidence.bridged.get(observable)
+  if (!bridged) return fit
+  const { usual } = s.compiled.observables[observable]!
+  const sound = usual.reduce((sum, p, i) => sum + p * weights[i]!, 0)
+  return fit.map((f, h) => (bridged.includes(componentOf(s.compiled.causes[s.likeOf[h]!]!)) ? sound : f))
+}
+
+const componentOf = (cause: string) => cause.split('.')[0]!
+
 /** The circuit's word counts this much beside the rules' states, where both speak: values of parts are common practice. */
 const WIRING_SHARE = 0.75
 
@@ -168,7 +179,8 @@ function withWiring(s: Standing, observable: number, fit: Float64Array): Float64
   const others = fitOf(s, observable, wired.others)
   return fit.map((f, h) => {
     const w = wired.fits[s.causeOf[h]!]!
-    return Number.isNaN(w) ? f : (1 - WIRING_SHARE) * f + WIRING_SHARE * w * others[h]!
+    const hidden = s.evidence.bridged.get(observable)?.includes(componentOf(s.compiled.causes[s.likeOf[h]!]!))
+    return Number.isNaN(w) || hidden ? f : (1 - WIRING_SHARE) * f + WIRING_SHARE * w * others[h]!
   })
 }
 

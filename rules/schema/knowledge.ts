@@ -126,6 +126,7 @@ export const complaintFile = z.strictObject({
   ...common,
   id,
   base: z.number().min(0.001).max(0.5).describe('P(these words | a cause that does not mention it)'),
+  settles: z.array(id).optional().describe('checks that these words have answered: they are not asked again'),
   text: z.strictObject({
     name: line,
     plain: line.describe('as a customer would say it'),
@@ -145,6 +146,7 @@ export const cautionFile = z.strictObject({
   id,
   signal: z.enum(SIGNAL_WORDS).describe('ANSI Z535.6'),
   acknowledge: z.boolean().describe('must be acknowledged before the check is shown'),
+  when: condition.optional().describe('cars that it is for, over car facts; without it, all'),
   source,
   text: z.strictObject({ hazard: line, act: lines, plain: z.string().max(400).optional().describe('for a customer') }),
 })
@@ -181,6 +183,12 @@ export const caseRuleFile = z.strictObject({
     z.strictObject({ type: z.literal('stop'), params: z.strictObject({ caution: id }) }),
     z.strictObject({ type: z.literal('hand-over'), params: z.strictObject({ why: line }) }),
     z.strictObject({ type: z.literal('remind'), params: z.strictObject({ caution: id }) }),
+    z.strictObject({
+      type: z.literal('power-last'),
+      params: z.strictObject({
+        minutes: z.number().positive().describe('by so much dearer is a check that needs power'),
+      }),
+    }),
   ]),
 })
 

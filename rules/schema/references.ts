@@ -170,6 +170,10 @@ export function checkReferences(k: Knowledge, fileOf: (folder: Folder, id: strin
     })
     for (const caution of r.cautions ?? []) need(say, '$.cautions', has.cautions, caution, 'caution')
   }
+  for (const c of k.cautions) needFacts(reporter('cautions', c.id), '$.when', c.when, false)
+  for (const c of k.complaints) {
+    for (const check of c.settles ?? []) need(reporter('complaints', c.id), '$.settles', has.checks, check, 'check')
+  }
   for (const r of k.caseRules) {
     const say = reporter('case-rules', r.id)
     needFacts(say, '$.conditions', r.conditions, true)

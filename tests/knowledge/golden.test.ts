@@ -238,7 +238,10 @@ describe('the knowledge as a whole', () => {
   it('every ohms check isolates the pack, or is about something that is unplugged', () => {
     for (const c of k.checks) {
       if (!c.tools?.includes('ohmmeter') && !c.tools?.includes('insulation-tester')) continue
-      expect(c.carState?.pack === 'isolated' || c.cautions?.some((x) => x === 'charger-mains' || x === 'charger-open'), c.id).toBe(true)
+      expect(
+        c.carState?.pack === 'isolated' || c.cautions?.some((x) => x === 'charger-mains' || x === 'charger-open'),
+        c.id,
+      ).toBe(true)
     }
   })
 

@@ -64,9 +64,9 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
     outcomes: check.outcomes.map((o) => ({ id: o.id, ...names.outcome(check, o.id) })),
     reading: readingOf(r, turn, check, names),
     row: rowOf(r, turn, check, names),
-    cautions: (check.cautions ?? []).map((id) =>
-      cautionBody(r.knowledge.cautions.find((c) => c.id === id)!, turn.caller.role, state.acknowledged),
-    ),
+    cautions: turn.cautions
+      .filter((c) => check.cautions?.includes(c.id))
+      .map((c) => cautionBody(c, turn.caller.role, state.acknowledged)),
     carState: check.carState ?? {},
     picked: current.picked,
     others,

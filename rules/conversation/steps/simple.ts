@@ -130,6 +130,17 @@ export async function close(input: StepInput): Promise<Decision> {
       },
     }
   }
+  const lifted = input.state.setUp.carState.lifted ?? []
+  if (lifted.length > 0) {
+    return {
+      refuse: {
+        code: 'leads-lifted',
+        text: t('refuse.leads-lifted', { part: lifted.map(input.names.part).join(', ') }),
+        mend: t('refuse.leads-lifted.mend'),
+        field: 'type',
+      },
+    }
+  }
   if (note === undefined) return { events: [{ ...stamp(input), type: 'closed' }], say: t('noted.closed') }
   const key = input.outside.newId()
   return {
