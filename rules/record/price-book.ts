@@ -31,10 +31,13 @@ export function readPriceBook(
   remedies: ReadonlySet<string>,
 ): { lines: PriceBookLine[] } | { problems: PriceBookProblem[] } {
   const problems: PriceBookProblem[] = []
-  const parsed = Papa.parse<string[]>(text.replace(/^\uFEFF/, ''), { skipEmptyLines: false })
+  const plain = text.replace(/^\uFEFF/, '')
+  // By the header alone: decimal commas further down look like separators.
+  const top = plain.split(/\r?\n/, 1)[0]!
+  const delimiter = [';', '\t'].find((mark) => top.includes(mark)) ?? ','
+  const parsed = Papa.parse<string[]>(plain, { delimiter, skipEmptyLines: false })
   const rows = parsed.data
   for (const error of parsed.errors) {
-    if (error.code === 'UndetectableDelimiter') continue
     problems.push({
       line: lineOf(rows, error.row ?? 0),
       what: `The quotes do not pair up (${error.message})`,

@@ -16,6 +16,8 @@ export interface CaseSummary {
   foundAt?: string
   /** causes of the newest finding that a technician was shown, likeliest first */
   finding: string[]
+  /** the same, but empty once the finding no longer holds */
+  current: string[]
   /** each repair, with the causes that it was for */
   repaired: { remedy: string; causes: string[]; at: string }[]
   approved: { remedies: string[]; upTo: number; at: string }[]
@@ -30,6 +32,7 @@ export const emptySummary = (): CaseSummary => ({
   complaints: [],
   circumstances: [],
   finding: [],
+  current: [],
   repaired: [],
   approved: [],
   declined: [],
@@ -62,12 +65,14 @@ export function summaryAfter(before: CaseSummary, e: CaseEvent): CaseSummary {
       s.circumstances = s.circumstances.filter((id) => e.check !== `circumstance.${id}`)
       break
     case 'shown':
-      if (e.by === 'customer' || e.finding.length === 0) break
+      if (e.by === 'customer') break
+      s.current = [...e.finding]
+      if (e.finding.length === 0) break
       s.foundAt ??= e.at
       s.finding = [...e.finding]
       break
     case 'repaired':
-      s.repaired = [...s.repaired, { remedy: e.remedy, causes: s.finding, at: e.at }]
+      s.repaired = [...s.repaired, { remedy: e.remedy, causes: s.current, at: e.at }]
       break
     case 'approved':
       s.approved = [...s.approved, { remedies: e.remedies, upTo: e.upTo, at: e.at }]

@@ -375,7 +375,10 @@ export class CaseService {
     message: StepMessage,
   ): Promise<{ replies: ServerMessage[]; changed?: { record: CaseRecord; conversation: Conversation } }> {
     const caller = callerOf(pass)
-    if (!(await this.#good(pass))) return { replies: [sessionEnded(message.id)] }
+    if (!(await this.#good(pass))) {
+      if (!(await this.#store.row(key))) throw new CaseGone('The case is gone')
+      return { replies: [sessionEnded(message.id)] }
+    }
     const messageKey: MessageKey = { sender: pass.id, id: message.id }
     for (let attempt = 1; ; attempt++) {
       const seen = await this.#store.repliesTo(key, messageKey)

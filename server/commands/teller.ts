@@ -168,7 +168,7 @@ export class Teller {
     }
     const write = this.#write
     write('')
-    write(`${finding.sure ? 'Found' : 'Most likely'}: ${finding.title}`)
+    write(finding.sure && finding.kind !== 'hand-over' ? `Found: ${finding.title}` : finding.title)
     write(`  ${finding.say}`)
     for (const e of finding.evidence) {
       write(
