@@ -235,14 +235,17 @@ async function whatItDid(decision: Decision, input: StepInput, after: Turn, n: N
   if (!decision.compare) return decision.say
   const { t } = n
   if (input.state.unproved && !after.state.unproved) return t(after.state.proved ? 'noted.proved' : 'noted.not-proved')
-  if (input.caller.role === 'customer' && decision.compare === 'answered') return undefined
+  if (input.caller.role === 'customer' && decision.compare === 'answered') return decision.say
   const before = await input.turn()
   const possible = (turn: Turn) => new Set(turn.ranked.filter((x) => x.p >= 0.005).map((x) => x.id))
   const was = possible(before)
   const is = possible(after)
   if (decision.compare === 'answered') {
     const moved = after.ranked.some((x) => Math.abs(x.p - (before.ranked.find((y) => y.id === x.id)?.p ?? 0)) > 1e-6)
-    return moved ? t('noted.answered', { count: [...was].filter((id) => !is.has(id)).length }) : t('noted.unchanged')
+    const did = moved
+      ? t('noted.answered', { count: [...was].filter((id) => !is.has(id)).length })
+      : t('noted.unchanged')
+    return decision.say ? `${decision.say} ${did}` : did
   }
   const given = input.state.given.find((g) => g.check === decision.retracted)!
   return t('noted.retracted', { question: n.question(given), count: [...is].filter((id) => !was.has(id)).length })

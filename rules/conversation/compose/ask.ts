@@ -85,7 +85,7 @@ function reasonOf(turn: Turn, check: CheckFile, setUp: number, names: Names): st
   const { t } = names
   const current = turn.current!
   if (current.kind === 'again') return t('ask.again')
-  if (current.kind === 'proof') return t('ask.proof', { name: check.text.reason })
+  if (current.kind === 'proof') return t('ask.proof', { good: check.text.good ?? '' }).trim()
   if (turn.asker === 'customer') return t('ask.reason.customer', { reason: check.text.reason })
   const minutes = (m: number) => t('ask.minutes', { minutes: Math.round(m) })
   return setUp < 0.5

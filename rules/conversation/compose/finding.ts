@@ -45,6 +45,12 @@ export function findingBody(r: Reasoner, turn: Turn, names: Names): FindingBody 
     body.kind = 'hand-over'
     body.evidence = []
     // A customer hears a name only where it is the likeliest by far; else it would be a guess with a face.
+    if (turn.stops.length > 0) {
+      body.causes = []
+      body.title = t('finding.stopped.title')
+      body.say = t('finding.stopped.say')
+      return body
+    }
     const open = rows.length === 0 || p < 0.35
     body.causes = open ? [] : rows
     body.title = open

@@ -59,7 +59,13 @@ export async function answer(input: StepInput): Promise<Decision> {
     }
     events.push(event)
   }
-  return { events, words, compare: 'answered' }
+  // Words that were made an answer of are said back: somebody who was misunderstood has to see it.
+  const typed = message.answers.flatMap((item, i) => {
+    const e = events[i]
+    return item.text !== undefined && e?.type === 'answered' ? [names.answer(e)] : []
+  })
+  const say = typed.length > 0 ? names.t('noted.typed', { answer: typed.join(', ') }) : undefined
+  return { events, words, compare: 'answered', ...(say ? { say } : {}) }
 }
 
 type One = { outcome?: string; reading?: Reading }
@@ -170,7 +176,11 @@ export async function mayNot(input: StepInput, check: CheckFile): Promise<Refusa
   if (missing.length === 0) return notInThisCar(names, check)
   const list = missing
     .map((f) => f.split(/:(.*)/s) as [string, string])
-    .filter(([kind, id]) => kind === 'answer' || (kind === 'acknowledged' && !input.state.acknowledged.has(id)))
+    .filter(
+      ([kind, id]) =>
+        (kind === 'answer' && !input.state.given.some((g) => g.check === id && !g.stale)) ||
+        (kind === 'acknowledged' && !input.state.acknowledged.has(id)),
+    )
     .map(([kind, id]) =>
       kind === 'answer'
         ? (input.r.check(id)?.text.ask ?? id)
@@ -179,7 +189,7 @@ export async function mayNot(input: StepInput, check: CheckFile): Promise<Refusa
   return {
     code: 'caution-first',
     text: t('refuse.caution-first'),
-    mend: t('refuse.caution-first.mend', { list: [...new Set(list)].join(' · ') }),
+    mend: t('refuse.caution-first.mend', { list: [...new Set(list)].map((x) => x.replace(/[.?]$/, '')).join(' · ') }),
   }
 }
 

@@ -73,10 +73,7 @@ function outcomesSay(input: StepInput, turn: Turn, id: string): string[] {
       return at.p > 0 && at.mine / at.p > 1.5 * total
     })
     if (up.length === 0) return
-    const causes = up
-      .slice(0, 3)
-      .map((x) => names.cause(x.id, input.caller.role))
-      .join('; ')
+    const causes = [...new Set(up.map((x) => names.cause(x.id, input.caller.role)))].slice(0, 3).join('; ')
     const label = names.outcome(r.check(id)!, compiled.outcomes[o]!).label
     lines.push(names.t('why.outcome', { outcome: label, points: 'up', causes }))
   })

@@ -1,6 +1,8 @@
 import MiniSearch from 'minisearch'
 
 const SHRINK = 0.05
+/** What a word counts for beside a concept, which stands for many words. */
+const OF_WORD = 1.3
 /** How much further phrases of the same complaint add to its best one, each less than the one before. */
 const DAMPED = [0.3, 0.2, 0.1]
 
@@ -66,7 +68,7 @@ export function createPhraseIndex(phrases: readonly { id: string; terms: readonl
         sum += share * (own[i + 1] ?? 0)
       })
       let evidence = 0
-      for (const term of known) evidence += relevance(term, id)
+      for (const term of known) evidence += relevance(term, id) * (term.startsWith('#') ? 1 : OF_WORD)
       result.set(id, { phrase: Math.min(1, sum / (whole * 2)), evidence })
     }
     return result

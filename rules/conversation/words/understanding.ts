@@ -13,7 +13,7 @@ import type { Scored, Understand, Understanding } from './types.ts'
 const OF_MEANING = 1.5
 const OF_PHRASE = 1
 const OF_EVIDENCE = 0.5
-const OF_UNFIT = 2
+const OF_UNFIT = 2.5
 const MOST_SURE = 0.99
 /** A first one this sure and this far ahead of the second is taken without asking. */
 const SURE = 0.75
