@@ -3,6 +3,7 @@ import type { ServerMessage } from '../../rules/protocol/index.ts'
 import { readConfig } from '../../server/config.ts'
 import { realOutside } from '../../server/outside.ts'
 import { openStore } from '../../server/store/open.ts'
+import { as, staff } from '../server/api.ts'
 import { type Harness, removeFolders, startHarness, temporaryFolder } from '../server/harness.ts'
 import { type ServerProcess, spawnNode, spawnServer } from '../server/process.ts'
 import { one, Screen } from '../server/screen.ts'
@@ -97,6 +98,47 @@ describe('several servers on one PostgreSQL', () => {
     }
   })
 
+  it('signed out on one, a screen on the other is shown no more', async () => {
+    const url = await postgres.create()
+    const [a, b] = [await inThisProcess(url), await inThisProcess(url)]
+    const { technician, asTechnician } = await staff(a)
+    const customer = await screen(a)
+    const opened = await customer.open()
+    const bench = await screen(b)
+    await bench.open({ pass: technician.pass, code: opened.code })
+    // The first that is told may come before the ear of the other is there.
+    let heard = false
+    const first = bench.until((m) => m.type === 'noted' && m.re === undefined, 'a change').then(() => (heard = true))
+    while (!heard) {
+      await customer.ask({ type: 'tell', text: 'for both' })
+      await Promise.race([first, new Promise((resolve) => setTimeout(resolve, 50))])
+    }
+    await asTechnician.post('/sign-out').expect(200)
+    await customer.ask({ type: 'tell', text: 'not for everybody' })
+    expect(await bench.until((m) => m.type === 'error', 'that it is over')).toMatchObject({ code: 'bad-pass' })
+    expect(JSON.stringify(bench.received)).not.toContain('not for everybody')
+  })
+
+  it('export, erase and import go over different servers, byte for byte', async () => {
+    const url = await postgres.create()
+    const [a, b] = [await inThisProcess(url), await inThisProcess(url)]
+    const { dealer } = await staff(a)
+    const [deskA, deskB] = [as(a, dealer.pass), as(b, dealer.pass)]
+    const customer = await screen(a)
+    const opened = await customer.open({ tag: 'Car 12' })
+    await customer.ask({ type: 'tell', text: 'größer "als" 日本' })
+    const path = `/cases/${opened.case}`
+    const before = (await deskA.get(`${path}/export`).expect(200)).text
+    expect(before).toContain('größer')
+    await deskB.post('/erase', { cases: [opened.case] }).expect(200, { erased: [opened.case], nothingLeft: [] })
+    expect((await deskA.get(`${path}/export`)).text).not.toContain('größer')
+    await deskB.delete(path).expect(200)
+    await deskA.get(path).expect(404)
+    await deskA.post('/cases/import', before).expect(200)
+    expect((await deskB.get(`${path}/export`)).text).toBe(before)
+    expect((await deskB.get('/cases?tag=car12')).body).toMatchObject({ total: 1, cases: [{ code: opened.code }] })
+  })
+
   it('one is killed in the middle of a conversation: the other goes on with nothing lost', async () => {
     const url = await postgres.create()
     const [a, b] = [await node(url), await node(url)]
@@ -157,6 +199,8 @@ describe('when PostgreSQL fails', () => {
     expect((down[0] as { mend: string }).mend).toMatch(/same id/)
     expect(await (await screen(server)).ask({ type: 'open' })).toMatchObject([tryAgain])
     expect((await fetch(`${server.base}/healthz`)).status).toBe(503)
+    const desk = await as(server, server.dealerPass).get('/cases').expect(503)
+    expect(desk.body.error).toMatchObject({ code: 'try-again' })
     await start()
     const replies = await customer.ask(message)
     expect(one(newest(replies), 'noted').notes.map((n) => n.text)).toEqual(['the brake squeals'])
