@@ -69,6 +69,11 @@ export const meaningsFile = z.strictObject({
   circumstances: z.record(z.string(), z.record(z.string(), z.number().min(0).max(1))),
   needs: z.record(z.string(), list).describe('complaint -> without any of these concepts it is hardly meant'),
   against: z.record(z.string(), list).describe('complaint -> with any of these concepts it is hardly meant'),
+  lean: z
+    .record(z.string(), z.number())
+    .describe(
+      'complaint -> added to its weight: above 0 for what is said in so many ways that it is met too seldom; found by leaving each phrase out in turn',
+    ),
   gravity: z
     .array(list)
     .describe('of two complaints in one line the graver comes first: what stops the car or can hurt, then the rest'),

@@ -25,7 +25,7 @@ const HEARD_MEANING = 0.4
 const HEARD_PHRASE = 0.8
 const HEARD_EVIDENCE = 12
 /** Flattens the scores: words that belong together are counted as if they were independent. */
-const FLATTEN = 0.4
+const FLATTEN = 0.3
 /** Offered to choose from down to this share of the first. */
 const OFFERED = 0.002
 const MOST_OPTIONS = 4
@@ -140,7 +140,8 @@ function rank(grounds: readonly Grounds[]): Scored[] {
       -OF_MEANING * Math.log(1 - Math.min(MOST_SURE, g.meaning)) +
       OF_PHRASE * g.phrase +
       OF_EVIDENCE * g.evidence -
-      OF_UNFIT * g.unfit,
+      OF_UNFIT * g.unfit +
+      g.lean,
   }))
   const most = Math.max(...weights.map((w) => w.weight))
   const shares = weights.map((w) => ({ id: w.id, share: Math.exp(FLATTEN * (w.weight - most)) }))
@@ -148,7 +149,7 @@ function rank(grounds: readonly Grounds[]): Scored[] {
   return shares.map((s) => ({ id: s.id, score: round(s.share / whole) })).sort(byScore)
 }
 
-type Heard = Omit<Grounds, 'id' | 'unfit'>
+type Heard = Omit<Grounds, 'id' | 'unfit' | 'lean'>
 
 function strongest(grounds: readonly Grounds[]): Heard {
   return {
@@ -163,6 +164,7 @@ export interface Grounds {
   id: string
   /** how many of the limits it breaks: a concept that it needs is missing, one that speaks against it is there */
   unfit: number
+  lean: number
   meaning: number
   phrase: number
   evidence: number
@@ -172,7 +174,7 @@ export function createGrounds(
   files: Knowledge['circumstances'],
   meanings: Meaning[],
   read: (text: string) => Analysis,
-  limits: Pick<MeaningsFile, 'needs' | 'against'> = { needs: {}, against: {} },
+  limits: Pick<MeaningsFile, 'needs' | 'against' | 'lean'> = { needs: {}, against: {}, lean: {} },
 ): (analysis: Pick<Analysis, 'clauses'>) => Grounds[] {
   const ids = new Set(files.map((f) => f.id))
   const known = meanings.filter((m) => ids.has(m.id))
@@ -192,6 +194,7 @@ export function createGrounds(
     return files.map(({ id }) => ({
       id,
       unfit: Number(any(limits.needs[id]) === false) + Number(any(limits.against[id]) === true),
+      lean: limits.lean[id] ?? 0,
       meaning: meant.get(id) ?? 0,
       phrase: alike.get(id)?.phrase ?? 0,
       evidence: alike.get(id)?.evidence ?? 0,
