@@ -97,6 +97,10 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
   return {
     hash: compiled.hash,
 
+    warm(language) {
+      understandFor(language)
+    },
+
     open(input) {
       const stamp = { at: input.outside.now, by: input.caller.role, cause: input.messageId }
       return [
