@@ -15,7 +15,7 @@ try {
 }
 
 const running = await runServer(
-  loadConversation,
+  (own) => loadConversation(undefined, own),
   dev ? { devPages: async (http) => (await import('./transport/dev-pages.ts')).devPages(http) } : {},
 )
 

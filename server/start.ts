@@ -8,10 +8,12 @@ import { type Config, ConfigError } from './config.ts'
 import { DEMO_SHOP } from './demo.ts'
 import { descriptionRoutes } from './describe/routes.ts'
 import type { Loader } from './knowledge/loader.ts'
+import { checkApart, type OverlayCheck, Overlays } from './knowledge/overlays.ts'
 import { Shelf } from './knowledge/shelf.ts'
 import type { ServerOutside } from './outside.ts'
 import { caseRoutes } from './shop/cases.ts'
 import { keepErasing } from './shop/erase.ts'
+import { overlayRoutes } from './shop/overlay.ts'
 import { peopleRoutes } from './shop/people.ts'
 import { settingsRoutes } from './shop/settings.ts'
 import { addresses, type LinkRole, newLinkPass, signInLink } from './sign-in.ts'
@@ -33,6 +35,8 @@ export interface StartParts {
   store?: Store
   pages?: string
   limits?: LimitSettings
+  /** the linter for shops' own knowledge; by default in a process of its own */
+  overlayCheck?: OverlayCheck
   /** pages made on the fly; given the server, for its own sockets */
   devPages?: (http: Server) => Promise<RequestHandler>
 }
@@ -81,10 +85,20 @@ export async function startServer(parts: StartParts): Promise<Running> {
     const limits = new Limits(limitSettings)
 
     const http = createServer()
+    const overlays = new Overlays({
+      store,
+      shelf,
+      load: parts.load,
+      check: parts.overlayCheck ?? checkApart,
+      outside,
+      log,
+    })
+    await overlays.start()
     const routes = [
       ...peopleRoutes({ store, outside, limits }),
       ...settingsRoutes({ store, shelf, outside }),
       ...caseRoutes({ store, shelf, outside, service }),
+      ...overlayRoutes({ store, overlays }),
     ]
     routes.push(...descriptionRoutes(routes))
     const devPages = await parts.devPages?.(http)
@@ -109,6 +123,8 @@ export async function startServer(parts: StartParts): Promise<Running> {
     )
     const sockets = serveSockets(http, { service, origins, limits, log, ownsUpgrades: !devPages })
     await listen(http, config)
+    // After it answers, so that a start is not slower; before the first words, so that they need not wait.
+    setTimeout(() => shelf.current.warm?.('en'), 50).unref()
     const address = http.address()
     const port = typeof address === 'object' && address ? address.port : config.port
     const urls = addresses(config.host, port)
@@ -136,6 +152,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
           return { problems: again.problems, changed: false }
         }
         const changed = shelf.put(again.conversation)
+        if (changed) await overlays.again()
         if (changed) log.info({ knowledge: shelf.current.hash }, 'new cases use the new knowledge')
         return { problems: [], changed }
       },
@@ -147,6 +164,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
           http.closeAllConnections()
           await closed
           await stopErasing()
+          overlays.stop()
           await store.close()
           log.info('stopped')
         })()

@@ -263,7 +263,7 @@ export class CaseService {
       for (let attempt = 1; ; attempt++) {
         const caseKey = { shop: shop.id, case: this.#outside.newId() }
         const made: Pass = pass ?? { id: passId(secretPass!), shop: shop.id, role: 'customer', case: caseKey.case }
-        const conversation = this.#shelf.current
+        const conversation = this.#shelf.currentOf(shop.id)
         const at = this.#outside.now()
         const code = this.#outside.code()
         try {
@@ -466,7 +466,7 @@ export class CaseService {
     if (!row || !record) throw new CaseGone('The case is gone')
     return {
       record: { ...record, shop: await this.#money(key.shop) },
-      conversation: this.#shelf.for(row.knowledge),
+      conversation: this.#shelf.for(row.knowledge, key.shop),
       pinned: row.knowledge,
     }
   }

@@ -85,7 +85,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
       async run({ shop, query }) {
         const { all, found } = await search(shop, query)
         const page = found.slice(query.offset, query.offset + query.limit)
-        const names = namesIn(shelf)
+        const names = namesIn(shelf, shop)
         return { total: found.length, cases: page.map((c) => listed(c, all, names)) }
       },
     }),
@@ -122,7 +122,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
       async run({ shop, query }) {
         const { all, found } = await search(shop, query)
         const counts = countCases(found, all)
-        const names = namesIn(shelf)
+        const names = namesIn(shelf, shop)
         const withName = (kind: 'cause' | 'complaint') => (x: { id: string; count: number }) => ({
           ...x,
           name: names[kind](x.id),
@@ -165,7 +165,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
         const own = all.find((c) => c.case === key.case)
         const record = await store.load(key)
         if (!own || !record) throw noSuchCase()
-        const names = namesIn(shelf)
+        const names = namesIn(shelf, shop)
         const who = new Set(record.events.flatMap((e) => (e.who === undefined ? [] : [e.who])))
         const people = (await store.people(shop.id)).filter((p) => who.has(p.id))
         const { id, name, phone, hours, colour, currency } = shop
@@ -332,7 +332,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
         remedies: z.array(named.extend({ minutes: z.number(), part: z.string(), low: z.number(), high: z.number() })),
         rootCauses: z.array(named),
       }),
-      run: async () => shelf.current.catalogue(),
+      run: async ({ shop }) => shelf.currentOf(shop.id).catalogue(),
     }),
   ]
 }
@@ -343,8 +343,8 @@ interface NamesOf {
   remedy(id: string): string
 }
 
-function namesIn(shelf: Shelf): NamesOf {
-  const { causes, complaints, remedies } = shelf.current.catalogue()
+function namesIn(shelf: Shelf, shop: Shop): NamesOf {
+  const { causes, complaints, remedies } = shelf.currentOf(shop.id).catalogue()
   const by = (list: readonly { id: string; name: string }[]) => {
     const map = new Map(list.map((x) => [x.id, x.name]))
     // A case may be older than today's knowledge.

@@ -124,7 +124,7 @@ export function settingsRoutes({ store, shelf, outside }: SettingsParts): Route[
       file: 'price-book.csv',
       async run({ shop }) {
         const book = new Map((await store.priceBook(shop.id))?.lines.map((line) => [line.remedy, line]))
-        const { remedies } = shelf.current.catalogue()
+        const { remedies } = shelf.currentOf(shop.id).catalogue()
         return priceBookCsv(remedies.map((r) => book.get(r.id) ?? { remedy: r.id, part: r.part }))
       },
     }),
@@ -140,7 +140,10 @@ export function settingsRoutes({ store, shelf, outside }: SettingsParts): Route[
       reply: z.object({ version: z.number().int(), lines: z.number().int(), notPriced: z.array(z.string()) }),
       errors: { 400: 'bad lines: `problems` names each' },
       async run({ shop, body, pass }) {
-        const ids = shelf.current.catalogue().remedies.map((r) => r.id)
+        const ids = shelf
+          .currentOf(shop.id)
+          .catalogue()
+          .remedies.map((r) => r.id)
         const read = readPriceBook(body as unknown as string, new Set(ids))
         if ('problems' in read) {
           const many = read.problems.length

@@ -14,6 +14,7 @@ const TABLES: readonly { name: string; order: string }[] = [
   { name: 'secrets', order: 'name' },
   { name: 'people', order: 'shop, id' },
   { name: 'price_books', order: 'shop, version' },
+  { name: 'overlays', order: 'shop, version' },
   { name: 'erasures', order: 'shop, case_id, at' },
 ]
 export const TABLE_NAMES = TABLES.map((t) => t.name)
@@ -55,7 +56,7 @@ export async function putRow(sql: Sql, { table, row }: CopiedRow): Promise<void>
 
 /** Does it hold anything that somebody would miss? What a first start makes does not count. */
 export async function inUse(sql: Sql): Promise<boolean> {
-  for (const table of ['cases', 'people', 'price_books']) {
+  for (const table of ['cases', 'people', 'price_books', 'overlays']) {
     if (await sql.get(`select 1 as one from ${table} limit 1`)) return true
   }
   return false

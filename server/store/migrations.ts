@@ -152,6 +152,22 @@ export const MIGRATIONS: readonly Migration[] = [
       }
     },
   },
+  {
+    version: 3,
+    name: "shops' own knowledge",
+    sql: ({ text, keyed }) => `
+      create table overlays (
+        shop ${text} not null references shops (id),
+        version integer not null,
+        at ${text} not null,
+        who ${text} not null,
+        status ${text} not null check (status in ('checking', 'bad', 'good', 'live')),
+        problems ${text} not null,
+        files ${text} not null,
+        primary key (shop, version)
+      )${keyed};
+    `,
+  },
 ]
 
 /**

@@ -1,6 +1,6 @@
 import type { Role } from '../../rules/protocol/index.ts'
 import type { Row } from './database.ts'
-import type { CaseRow, Pass, Person, PriceBook, PriceLine, Shop } from './store.ts'
+import type { CaseRow, Overlay, Pass, Person, PriceBook, PriceLine, Shop } from './store.ts'
 
 export function toShop(row: Row): Shop {
   return {
@@ -60,6 +60,17 @@ export function toPriceBook(row: Row): PriceBook {
     at: String(row.at),
     who: String(row.who),
     lines: JSON.parse(String(row.book)) as PriceLine[],
+  }
+}
+
+export function toOverlay(row: Row): Overlay {
+  return {
+    version: Number(row.version),
+    at: String(row.at),
+    who: String(row.who),
+    status: row.status as Overlay['status'],
+    problems: JSON.parse(String(row.problems)) as Overlay['problems'],
+    files: JSON.parse(String(row.files)) as Overlay['files'],
   }
 }
 

@@ -3,7 +3,7 @@ import type { CaseRecord } from '../../rules/conversation/types.ts'
 import type { CaseEvent, Role, ServerMessage, StoredEvent } from '../../rules/protocol/index.ts'
 import { type CaseSummary, emptySummary, summaryAfter, summaryOf } from '../../rules/record/summary.ts'
 import type { Database, Row, Sql, Transaction } from './database.ts'
-import { toCaseRow, toPass, toPerson, toPriceBook, toShop } from './rows.ts'
+import { toCaseRow, toOverlay, toPass, toPerson, toPriceBook, toShop } from './rows.ts'
 import {
   AlreadyOpened,
   type Appended,
@@ -15,6 +15,7 @@ import {
   LoginTaken,
   type MessageKey,
   type NewCase,
+  type Overlay,
   type Pass,
   type Person,
   type PriceBook,
@@ -293,6 +294,67 @@ export class SqlStore implements Store {
       shop,
     )
     return gone > 0
+  }
+
+  stageOverlay(shop: string, { at, who, files }: Pick<Overlay, 'at' | 'who' | 'files'>) {
+    return this.db.transaction(async (sql) => {
+      await sql.lock(`overlay ${shop}`)
+      await sql.run("delete from overlays where shop = ? and status <> 'live'", shop)
+      const row = await sql.get('select coalesce(max(version), 0) as version from overlays where shop = ?', shop)
+      const version = Number(row?.version) + 1
+      await sql.run(
+        "insert into overlays (shop, version, at, who, status, problems, files) values (?, ?, ?, ?, 'checking', '[]', ?)",
+        shop,
+        version,
+        at,
+        who,
+        JSON.stringify(files),
+      )
+      return { version, at, who, status: 'checking' as const, problems: [], files }
+    })
+  }
+  async overlay(shop: string, which: 'staged' | 'live') {
+    const row = await this.db.get(
+      `select * from overlays where shop = ? and status ${which === 'live' ? '=' : '<>'} 'live' order by version desc limit 1`,
+      shop,
+    )
+    return row && toOverlay(row)
+  }
+  async overlayChecked(shop: string, staged: Overlay, problems: Overlay['problems']) {
+    await this.db.run(
+      "update overlays set status = ?, problems = ? where shop = ? and version = ? and files = ? and status <> 'live'",
+      problems.length === 0 ? 'good' : 'bad',
+      JSON.stringify(problems),
+      shop,
+      staged.version,
+      // Others may have been staged in their place while these were checked.
+      JSON.stringify(staged.files),
+    )
+  }
+  overlayLive(shop: string, at: string) {
+    return this.db.transaction(async (sql) => {
+      const live = await sql.run(
+        "update overlays set status = 'live', at = ? where shop = ? and status = 'good'",
+        at,
+        shop,
+      )
+      if (live > 0) await sql.notify(JSON.stringify([shop, '']))
+      return live > 0
+    })
+  }
+  undoOverlay(shop: string) {
+    return this.db.transaction(async (sql) => {
+      const staged = await sql.run("delete from overlays where shop = ? and status <> 'live'", shop)
+      const gone =
+        staged ||
+        (await sql.run(
+          'delete from overlays where shop = ? and version = (select max(version) from overlays where shop = ?)',
+          shop,
+          shop,
+        ))
+      if (gone > 0) await sql.notify(JSON.stringify([shop, '']))
+      return gone > 0
+    })
   }
 
   async addPerson(p: Person) {

@@ -1,6 +1,8 @@
 import type { CaseRecord } from '../../rules/conversation/types.ts'
 import type { CaseEvent, Role, ServerMessage, StoredEvent } from '../../rules/protocol/index.ts'
 import type { CaseSummary } from '../../rules/record/summary.ts'
+import type { SourceFile } from '../../rules/schema/parse.ts'
+import type { Problem } from '../../rules/schema/problem.ts'
 
 /** Every key carries the shop: a case of one shop can't be reached with another's. */
 export interface CaseKey {
@@ -56,6 +58,16 @@ export interface Person {
   /** set: may not sign in any more; the record still knows the name */
   leftAt?: string
   madeAt: string
+}
+
+/** A shop's own knowledge over the common one. */
+export interface Overlay {
+  version: number
+  at: string
+  who: string
+  status: 'checking' | 'bad' | 'good' | 'live'
+  problems: Problem[]
+  files: SourceFile[]
 }
 
 export interface Erasure {
@@ -217,6 +229,16 @@ export interface Store {
   priceBook(shop: string): Promise<PriceBook | undefined>
   /** takes the newest one back; false where there is none */
   undoPriceBook(shop: string): Promise<boolean>
+
+  /** keeps it aside to be checked; what was staged before is dropped */
+  stageOverlay(shop: string, made: Pick<Overlay, 'at' | 'who' | 'files'>): Promise<Overlay>
+  overlay(shop: string, which: 'staged' | 'live'): Promise<Overlay | undefined>
+  /** says of the files that were staged, if they still are, what the linter has against them */
+  overlayChecked(shop: string, staged: Overlay, problems: Problem[]): Promise<void>
+  /** what is staged and good goes live; false where there is none */
+  overlayLive(shop: string, at: string): Promise<boolean>
+  /** drops what is staged, else the newest live one; false where there is neither */
+  undoOverlay(shop: string): Promise<boolean>
 
   /** @throws LoginTaken */
   addPerson(person: Person): Promise<void>
