@@ -1,6 +1,6 @@
 import { combinationIndex } from './compiled.ts'
 import type { Aim } from './remaining-cost.ts'
-import { fitOf, normalise, type Standing } from './standing.ts'
+import { fitOf, normalise, type Standing, withoutTail } from './standing.ts'
 
 /**
  * Which check next: the one after which the whole job is expected to cost least. First by value per minute, then a step of
@@ -35,8 +35,11 @@ export interface Choice {
 
 const LOOK_AHEAD = 8
 const SECOND = 10
+/** Hypotheses under this are left out of the estimate of what an answer saves. */
+const TAIL = 2e-5
 
-export function chooseNext(s: Standing, options: readonly Option[], aim: Aim, lookAhead = LOOK_AHEAD): Choice {
+export function chooseNext(all: Standing, options: readonly Option[], aim: Aim, lookAhead = LOOK_AHEAD): Choice {
+  const s = withoutTail(all, TAIL)
   const costNow = aim.cost(groupsOf(s, s.p, aim))
   const judged: Judged[] = []
   for (const option of options) {

@@ -192,6 +192,27 @@ export function normalise(p: Float64Array): number {
   return sum
 }
 
+/** The same without the hypotheses that are out of the question, for what is only an estimate and wants to be quick. */
+export function withoutTail(s: Standing, below: number): Standing {
+  const kept: number[] = []
+  for (let h = 0; h < s.p.length; h++) if (s.p[h]! >= below) kept.push(h)
+  if (kept.length === s.p.length) return s
+  const pick = (list: Float64Array) => Float64Array.from(kept, (h) => list[h]!)
+  const p = pick(s.p)
+  normalise(p)
+  return {
+    ...s,
+    causeOf: Int16Array.from(kept, (h) => s.causeOf[h]!),
+    likeOf: Int16Array.from(kept, (h) => s.likeOf[h]!),
+    loose: pick(s.loose),
+    kindOf: kept.map((h) => s.kindOf[h]!),
+    p,
+    fit: new Map([...s.fit].map(([o, fit]) => [o, pick(fit)])),
+    rows: new Map(),
+    factP: new Map(),
+  }
+}
+
 /** P(cause), by cause index; the last is `other`. */
 export function causeProbabilities(s: Standing): Float64Array {
   const p = new Float64Array(s.compiled.causes.length)

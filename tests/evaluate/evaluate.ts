@@ -1,7 +1,7 @@
 /**
  * `npm run evaluate`: simulated visits over the whole knowledge.
  *
- *   --runs N     visits a cause (default 12)
+ *   --runs N     visits a cause (default 2)
  *   --seed N     another simulated shop (default 1)
  *   --causes     also a line a cause, worst first
  *   --family F   only cars of one drive, or only causes whose id begins so
@@ -25,7 +25,7 @@ import { wireCar } from './wired-car.ts'
 
 const { values } = parseArgs({
   options: {
-    runs: { type: 'string', default: '12' },
+    runs: { type: 'string', default: '2' },
     seed: { type: 'string', default: '1' },
     causes: { type: 'boolean', default: false },
     only: { type: 'boolean', default: false },
