@@ -15,6 +15,7 @@ import { caseRoutes } from './shop/cases.ts'
 import { keepErasing } from './shop/erase.ts'
 import { overlayRoutes } from './shop/overlay.ts'
 import { peopleRoutes } from './shop/people.ts'
+import { photoRoutes } from './shop/photos.ts'
 import { settingsRoutes } from './shop/settings.ts'
 import { addresses, type LinkRole, newLinkPass, signInLink } from './sign-in.ts'
 import { openStore } from './store/open.ts'
@@ -98,6 +99,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
       ...peopleRoutes({ store, outside, limits }),
       ...settingsRoutes({ store, shelf, outside }),
       ...caseRoutes({ store, shelf, outside, service }),
+      ...photoRoutes({ store, service }),
       ...overlayRoutes({ store, overlays }),
     ]
     routes.push(...descriptionRoutes(routes))

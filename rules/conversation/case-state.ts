@@ -50,6 +50,7 @@ export interface CaseState {
   notes: { seq: number; words: string; by: Role; at: string }[]
   shown?: Extract<StoredEvent, { type: 'shown' }>
   work: WorkState
+  photos: Extract<StoredEvent, { type: 'photo' }>[]
   /** the shop's, as far as it is set */
   money: ShopMoney
   seq: number
@@ -73,6 +74,7 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
     proofs: [],
     notes: [],
     work: noWork(),
+    photos: [],
     money: record.shop ?? {},
     seq: 0,
   }
@@ -145,6 +147,9 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
       }
       case 'closed':
         s.status = 'closed'
+        break
+      case 'photo':
+        s.photos.push(e)
         break
       case 'shown':
         s.shown = e

@@ -97,6 +97,7 @@ export const close = z.strictObject({
   note: z.string().max(MAX_TEXT).optional(),
 })
 
+export const PHOTO_TYPES = ['image/jpeg', 'image/png', 'image/webp'] as const
 export const APPROVAL_WAYS = ['in-person', 'by-phone', 'in-writing'] as const
 export const ROOT_CAUSE_FOUND = ['yes', 'no', 'not-looked'] as const
 /** What is gone through before a car is handed back. */

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { carFacts, carState } from '../schema/car.ts'
-import { APPROVAL_WAYS, HAND_BACK_ITEMS, HAND_BACK_RESULTS, ROOT_CAUSE_FOUND, reading } from './client.ts'
+import { APPROVAL_WAYS, HAND_BACK_ITEMS, HAND_BACK_RESULTS, PHOTO_TYPES, ROOT_CAUSE_FOUND, reading } from './client.ts'
 
 /**
  * What is kept of a case: an append-only list. Free words, names and phones are not in it: a `say` or `tell` event holds
@@ -53,6 +53,15 @@ export const caseEvent = z.discriminatedUnion('type', [
   z.object({ ...common, type: z.literal('closed'), words: z.string().optional() }),
   /** how to reach the customer; replaces what was left before. Both are keys of texts beside the log. */
   z.object({ ...common, type: z.literal('contact'), name: z.string().optional(), phone: z.string().optional() }),
+  /** a picture beside the log, by its key; `words` is what was written to it */
+  z.object({
+    ...common,
+    type: z.literal('photo'),
+    photo: z.string(),
+    media: z.enum(PHOTO_TYPES),
+    bytes: z.number().int(),
+    words: z.string().optional(),
+  }),
   z.object({
     ...common,
     type: z.literal('approved'),

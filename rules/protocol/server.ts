@@ -5,6 +5,7 @@ import {
   APPROVAL_WAYS,
   HAND_BACK_ITEMS,
   HAND_BACK_RESULTS,
+  PHOTO_TYPES,
   PROTOCOL_VERSION,
   ROOT_CAUSE_FOUND,
   reading,
@@ -307,6 +308,20 @@ export const noted = z.object({
   repaired: z.array(z.object({ remedy: z.string(), name: z.string(), seq: z.number().int() })),
   notes: z.array(z.object({ seq: z.number().int(), text: z.string(), by: role, at: z.string() })),
   status: z.enum(['open', 'closed']),
+  photos: z
+    .array(
+      z.object({
+        photo: z.string(),
+        media: z.enum(PHOTO_TYPES),
+        bytes: z.number().int(),
+        text: z.string().optional(),
+        by: role,
+        seq: z.number().int(),
+        at: z.string(),
+      }),
+    )
+    .optional()
+    .describe('pictures of the car; each at /api/cases/<case>/photos/<photo>, 404 once erased'),
   work: work.optional().describe('contact, approval, hand-back and sign-off; absent where nothing of it is on record'),
 })
 

@@ -32,6 +32,9 @@ export const caseFile = z.strictObject({
   words: z
     .record(z.string(), z.string())
     .describe('free words, names and phones, by the keys that the events name; what was erased is absent'),
+  photos: z
+    .record(z.string(), z.string().regex(/^[A-Za-z0-9+/]+={0,2}$/))
+    .describe('pictures, base64, by the keys that the events name; what was erased is absent'),
 })
 
 export interface CaseFile extends Omit<z.infer<typeof caseFile>, 'events'> {
@@ -54,6 +57,7 @@ export function makeCaseFile(input: {
   knowledge: readonly { from: number; hash: string; at: string }[]
   events: readonly StoredEvent[]
   words: Readonly<Record<string, string>>
+  photos: Readonly<Record<string, string>>
 }): CaseFile {
   const { tag, closedAt } = summaryOf(input.events)
   return {
@@ -67,6 +71,7 @@ export function makeCaseFile(input: {
     knowledge: [...input.knowledge],
     events: [...input.events],
     words: { ...input.words },
+    photos: { ...input.photos },
   }
 }
 
@@ -134,6 +139,10 @@ function* inconsistencies(file: CaseFile): Generator<CaseFileProblem> {
   const named = new Set(file.events.flatMap(wordsOf))
   for (const key of Object.keys(file.words)) {
     if (!named.has(key)) yield { path: `words.${key}`, what: 'No event names this text', mend }
+  }
+  const pictures = new Set(file.events.flatMap((e) => (e.type === 'photo' ? [e.photo] : [])))
+  for (const key of Object.keys(file.photos)) {
+    if (!pictures.has(key)) yield { path: `photos.${key}`, what: 'No event names this picture', mend }
   }
 }
 

@@ -1,8 +1,10 @@
 import type { Logger } from 'pino'
 import type { Caller, CaseRecord, Conversation, ShopMoney } from '../../rules/conversation/types.ts'
 import {
+  type CaseEvent,
   type Opened,
   type OpenMessage,
+  type PHOTO_TYPES,
   PROTOCOL_VERSION,
   type ServerMessage,
   type StepMessage,
@@ -458,6 +460,65 @@ export class CaseService {
     if (this.#preset.has(pass)) return true
     const now = await this.#store.pass(pass.id)
     return now !== undefined && !this.#ended(now)
+  }
+
+  /**
+   * Puts a picture beside the log, with an event that names it; the same `id` twice has the effect of once.
+   *
+   * @returns the key of the picture; undefined where the case is closed or has as many as it may
+   */
+  async addPhoto(
+    key: CaseKey,
+    pass: Pass,
+    photo: { id: string; media: (typeof PHOTO_TYPES)[number]; bytes: Buffer; text?: string | undefined; most: number },
+  ): Promise<string | undefined> {
+    return this.#queue.run(nameOf(key), async () => {
+      for (let attempt = 1; ; attempt++) {
+        const { record, conversation } = await this.#read(key)
+        const cause = `photo ${pass.id.slice(0, 8)} ${photo.id}`
+        const photos = record.events.flatMap((e) => (e.type === 'photo' ? [e] : []))
+        const before = photos.find((e) => e.cause === cause)
+        if (before) return before.photo
+        if (record.events.some((e) => e.type === 'closed') || photos.length >= photo.most) return undefined
+        const now = this.#outside.now()
+        const name = this.#outside.newId()
+        const words = photo.text === undefined ? undefined : this.#outside.newId()
+        const { role, id } = callerOf(pass)
+        const event: CaseEvent = {
+          at: now,
+          by: role,
+          cause,
+          ...(id === undefined ? {} : { who: id }),
+          type: 'photo',
+          photo: name,
+          media: photo.media,
+          bytes: photo.bytes.length,
+          ...(words === undefined ? {} : { words }),
+        }
+        const last = record.events.at(-1)!.seq
+        const texts = words === undefined ? {} : { [words]: photo.text! }
+        try {
+          await this.#store.append(key, last, {
+            at: now,
+            events: [event],
+            words: texts,
+            photos: { [name]: photo.bytes.toString('base64') },
+            message: { sender: pass.id, id: cause },
+            replies: [],
+          })
+        } catch (error) {
+          if (error instanceof SeqConflict && attempt < CONFLICT_TRIES) continue
+          throw error
+        }
+        const after = {
+          ...record,
+          events: [...record.events, { ...event, seq: last + 1 }],
+          words: { ...record.words, ...texts },
+        }
+        await this.#tell(key, after, conversation)
+        return name
+      }
+    })
   }
 
   async #read(key: CaseKey): Promise<{ record: CaseRecord; conversation: Conversation; pinned: string }> {

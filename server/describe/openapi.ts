@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { clientMessage, open, serverMessage } from '../../rules/protocol/index.ts'
-import { apiErrorBody, isText, type Route } from '../transport/routes.ts'
+import { apiErrorBody, isBinary, isText, type Route } from '../transport/routes.ts'
 
 type Schema = Record<string, unknown>
 
@@ -89,7 +89,9 @@ function operation(r: Route): Schema {
   const responses: Record<string, unknown> = {
     200: isText(r.reply)
       ? { description: 'done', content: { [r.reply.text]: { schema: { type: 'string' } } } }
-      : json('done', schemaOf(r.reply, 'output')),
+      : isBinary(r.reply)
+        ? { description: 'done', content: Object.fromEntries(r.reply.binary.map((media) => [media, {}])) }
+        : json('done', schemaOf(r.reply, 'output')),
   }
   for (const [status, description] of Object.entries(errors)) {
     responses[status] = json(description!, { $ref: '#/components/schemas/Error' })
@@ -105,7 +107,9 @@ function operation(r: Route): Schema {
             required: true,
             content: isText(r.body)
               ? { [r.body.text]: { schema: { type: 'string' } } }
-              : { 'application/json': { schema: schemaOf(r.body, 'input') } },
+              : isBinary(r.body)
+                ? Object.fromEntries(r.body.binary.map((media) => [media, {}]))
+                : { 'application/json': { schema: schemaOf(r.body, 'input') } },
           },
         }
       : {}),

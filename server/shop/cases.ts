@@ -53,7 +53,8 @@ const paged = filter.extend({
   limit: z.coerce.number().int().min(1).max(500).default(50),
   offset: z.coerce.number().int().min(0).default(0),
 })
-const MOST_CASE_BYTES = 8 * 1024 * 1024
+/** a dozen pictures and a long conversation */
+const MOST_CASE_BYTES = 64 * 1024 * 1024
 
 export interface CasesParts {
   store: Store
@@ -206,6 +207,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
             knowledge: await store.knowledgeOf(key),
             events: record.events,
             words: record.words,
+            photos: await store.photosOf(key),
           }),
         )
       },
@@ -270,7 +272,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
       method: 'post',
       path: '/api/shop/erase',
       who: ['dealer'],
-      summary: 'Erase a customer: every free word, name and phone of their cases',
+      summary: 'Erase a customer: every free word, name, phone and picture of their cases',
       about:
         'Name the cases, or the name and phone that the customer left (both, where both are given). What was answered and measured stays, without anybody in it.',
       body: z

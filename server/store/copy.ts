@@ -7,6 +7,7 @@ const TABLES: readonly { name: string; order: string }[] = [
   { name: 'cases', order: 'shop, case_id' },
   { name: 'events', order: 'shop, case_id, seq' },
   { name: 'words', order: 'shop, case_id, key' },
+  { name: 'photos', order: 'shop, case_id, key' },
   // In the order in which they came, which says whose replies are forgotten first.
   { name: 'messages', order: '' },
   { name: 'case_knowledge', order: 'shop, case_id, from_seq' },

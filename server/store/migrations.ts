@@ -168,6 +168,20 @@ export const MIGRATIONS: readonly Migration[] = [
       )${keyed};
     `,
   },
+  {
+    version: 4,
+    name: 'photos',
+    sql: ({ text, strict }) => `
+      create table photos (
+        shop ${text} not null,
+        case_id ${text} not null,
+        key ${text} not null,
+        data text not null,
+        primary key (shop, case_id, key),
+        foreign key (shop, case_id) references cases (shop, case_id)
+      )${strict};
+    `,
+  },
 ]
 
 /**

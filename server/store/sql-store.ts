@@ -174,6 +174,15 @@ export class SqlStore implements Store {
     })
   }
 
+  async photo(key: CaseKey, photo: string) {
+    const row = await this.db.get(`select data from photos where ${THIS_CASE} and key = ?`, key.shop, key.case, photo)
+    return row && String(row.data)
+  }
+  async photosOf(key: CaseKey) {
+    const rows = await this.db.all(`select key, data from photos where ${THIS_CASE} order by key`, key.shop, key.case)
+    return Object.fromEntries(rows.map((row) => [String(row.key), String(row.data)]))
+  }
+
   async repliesTo(key: CaseKey, message: MessageKey) {
     const row = await this.db.get(
       `select replies from messages where ${THIS_CASE} and sender = ? and id = ?`,
@@ -203,7 +212,8 @@ export class SqlStore implements Store {
         key.shop,
         key.case,
       )
-      if (words + replies === 0) return false
+      const photos = await sql.run(`delete from photos where ${THIS_CASE}`, key.shop, key.case)
+      if (words + replies + photos === 0) return false
       if (by) await sql.run("insert into erasures values (?, ?, ?, ?, 'words')", key.shop, key.case, by.at, by.who)
       await sql.notify(JSON.stringify([key.shop, key.case]))
       return true
@@ -216,6 +226,7 @@ export class SqlStore implements Store {
     const rows = await this.db.all(
       `select case_id from cases c where shop = ?${before === undefined ? '' : ' and changed_at < ?'}
          and (exists (select 1 from words w where w.shop = c.shop and w.case_id = c.case_id)
+           or exists (select 1 from photos p where p.shop = c.shop and p.case_id = c.case_id)
            or exists (select 1 from messages m where m.shop = c.shop and m.case_id = c.case_id and m.replies is not null))
        order by case_id`,
       ...(before === undefined ? [shop] : [shop, before]),
@@ -225,7 +236,7 @@ export class SqlStore implements Store {
 
   async eraseCase(key: CaseKey, by: { at: string; who: string }) {
     await this.db.transaction(async (sql) => {
-      for (const table of ['words', 'messages', 'events', 'case_knowledge', 'passes', 'cases']) {
+      for (const table of ['words', 'photos', 'messages', 'events', 'case_knowledge', 'passes', 'cases']) {
         await sql.run(`delete from ${table} where ${THIS_CASE}`, key.shop, key.case)
       }
       await sql.run("insert into erasures values (?, ?, ?, ?, 'case')", key.shop, key.case, by.at, by.who)
@@ -257,10 +268,12 @@ export class SqlStore implements Store {
           throw new CaseDiffers('The case is there with other events')
         }
         await sql.run(`delete from words where ${THIS_CASE}`, key.shop, key.case)
+        await sql.run(`delete from photos where ${THIS_CASE}`, key.shop, key.case)
       } else await insertImported(sql, key, made, texts)
       for (const [name, text] of Object.entries(made.words)) {
         await sql.run('insert into words values (?, ?, ?, ?)', key.shop, key.case, name, text)
       }
+      await putPhotos(sql, key, made.photos)
       await sql.notify(JSON.stringify([key.shop, key.case]))
     })
   }
@@ -467,7 +480,7 @@ async function write(
   key: CaseKey,
   seq: number,
   before: CaseSummary,
-  what: Pick<Appended, 'at' | 'events' | 'words'>,
+  what: Pick<Appended, 'at' | 'events' | 'words' | 'photos'>,
 ): Promise<number> {
   let newest = seq
   let summary = before
@@ -479,6 +492,7 @@ async function write(
   for (const [name, text] of Object.entries(what.words)) {
     await sql.run('insert into words values (?, ?, ?, ?)', key.shop, key.case, name, text)
   }
+  await putPhotos(sql, key, what.photos)
   if (newest > seq) {
     await sql.run(
       `update cases set seq = ?, changed_at = ?, status = ?, tag = ?, summary = ? where ${THIS_CASE}`,
@@ -492,6 +506,12 @@ async function write(
     )
   }
   return newest
+}
+
+async function putPhotos(sql: Sql, key: CaseKey, photos: Appended['photos'] = {}) {
+  for (const [name, data] of Object.entries(photos)) {
+    await sql.run('insert into photos values (?, ?, ?, ?)', key.shop, key.case, name, data)
+  }
 }
 
 /** A name and phone that are replaced are gone: their texts, and the replies that showed them. */

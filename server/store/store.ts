@@ -114,6 +114,7 @@ export interface ImportedCase {
   code: string
   events: readonly StoredEvent[]
   words: Readonly<Record<string, string>>
+  photos?: Readonly<Record<string, string>>
   knowledge: readonly { from: number; hash: string; at: string }[]
 }
 
@@ -144,6 +145,8 @@ export interface Appended {
   /** kept with the events in one transaction, so that a repeated message finds its replies or has had no effect */
   message: MessageKey
   replies: readonly ServerMessage[]
+  /** pictures beside the log, base64, by the keys that the events name */
+  photos?: Readonly<Record<string, string>>
   /** set where the case goes on with other knowledge from here */
   knowledge?: string
 }
@@ -202,12 +205,15 @@ export interface Store {
    * @throws SeqConflict
    */
   append(key: CaseKey, expectedSeq: number, what: Appended): Promise<number>
+  /** base64; undefined: none, or erased */
+  photo(key: CaseKey, photo: string): Promise<string | undefined>
+  photosOf(key: CaseKey): Promise<Record<string, string>>
   /** undefined: not seen. `replies` is absent where they were too old to keep, or were erased. */
   repliesTo(key: CaseKey, message: MessageKey): Promise<{ replies?: ServerMessage[] } | undefined>
   /** which knowledge the case used, from which event on */
   knowledgeOf(key: CaseKey): Promise<{ from: number; hash: string; at: string }[]>
   /**
-   * Takes out every free word, name and phone of a case, also out of the replies kept for repeated messages.
+   * Takes out every free word, name, phone and picture of a case, also out of the replies kept for repeated messages.
    * @returns false where nothing was left to erase; then nothing is recorded
    */
   eraseWords(key: CaseKey, by?: { at: string; who: string }): Promise<boolean>

@@ -263,7 +263,7 @@ function failed(log: Logger) {
   return (error: unknown, request: Request, response: Response, next: NextFunction) => {
     if (response.headersSent) return next(error)
     const type = (error as { type?: string }).type
-    if (request.path.startsWith('/api/shop/')) {
+    if (/^\/api\/(shop\/|cases\/[^/]+\/photos)/.test(request.path)) {
       const said: [number, ApiError['body']['code'], string, string] =
         type === 'entity.too.large'
           ? [413, 'too-large', 'That is too much at once.', 'Send less.']

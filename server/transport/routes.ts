@@ -58,6 +58,11 @@ export interface TextOf {
   text: 'text/csv' | 'application/json'
 }
 
+/** Pictures, as they are. */
+export interface BinaryOf {
+  binary: readonly string[]
+}
+
 export interface RouteInput {
   params: Record<string, string>
   query: Record<string, unknown>
@@ -78,10 +83,10 @@ export interface Route {
   summary: string
   about?: string
   query?: z.ZodObject
-  body?: z.ZodType | TextOf
+  body?: z.ZodType | TextOf | BinaryOf
   /** longest body, bytes */
   most?: number
-  reply: z.ZodType | TextOf
+  reply: z.ZodType | TextOf | BinaryOf
   /** the file's name, for what is downloaded */
   file?: string
   /** what can go wrong besides what always can */
@@ -89,13 +94,14 @@ export interface Route {
   run(input: RouteInput): Promise<unknown>
 }
 
-export const isText = (of: z.ZodType | TextOf | undefined): of is TextOf => of !== undefined && 'text' in of
+export const isText = (of: Route['reply'] | undefined): of is TextOf => of !== undefined && 'text' in of
+export const isBinary = (of: Route['reply'] | undefined): of is BinaryOf => of !== undefined && 'binary' in of
 
 /** A route whose body and query are typed by their schemas. */
 export function route<Q extends z.ZodObject, B extends z.ZodType>(
   made: Omit<Route, 'run' | 'query' | 'body'> & {
     query?: Q
-    body?: B | TextOf
+    body?: B | TextOf | BinaryOf
     run(input: Omit<RouteInput, 'query' | 'body'> & { query: z.output<Q>; body: z.output<B> }): Promise<unknown>
   },
 ): Route {
@@ -116,7 +122,8 @@ export function mount(routes: readonly Route[], door: Doorkeeper): Router {
   const router = express.Router()
   for (const r of routes) {
     const path = r.path.replace(/\{(\w+)\}/g, ':$1')
-    const read = express.text({ limit: r.most ?? BODY_BYTES, type: () => true })
+    const limit = r.most ?? BODY_BYTES
+    const read = isBinary(r.body) ? express.raw({ limit, type: () => true }) : express.text({ limit, type: () => true })
     router[r.method](path, read, async (request, response) => {
       try {
         const shopOf = async (id: string) => {
@@ -139,7 +146,13 @@ export function mount(routes: readonly Route[], door: Doorkeeper): Router {
         const query = r.query ? check(r.query, request.query, 'query') : {}
         const asked = typeof request.query.shop === 'string' ? request.query.shop : 'demo'
         const shop = await shopOf(pass?.shop ?? asked)
-        const body = isText(r.body) ? textOf(request) : r.body ? check(r.body, jsonOf(request), 'body') : undefined
+        const body = isBinary(r.body)
+          ? request.body
+          : isText(r.body)
+            ? textOf(request)
+            : r.body
+              ? check(r.body, jsonOf(request), 'body')
+              : undefined
         const result = await r.run({
           params: request.params as Record<string, string>,
           query: query as Record<string, unknown>,
@@ -164,6 +177,12 @@ function send(response: Response, r: Route, result: unknown) {
     // As it stands: an export must not be written anew.
     response.set('Content-Type', r.reply.text === 'text/csv' ? 'text/csv; charset=utf-8; header=present' : r.reply.text)
     response.end(String(result), 'utf8')
+    return
+  }
+  if (isBinary(r.reply)) {
+    const { media, bytes } = result as { media: string; bytes: Buffer }
+    response.set('Content-Type', media)
+    response.end(bytes)
     return
   }
   response.json(result)

@@ -58,11 +58,18 @@ describe('OpenAPI', () => {
       .post('/api/cases')
       .send({ v: 1, id: 'open-for-the-description', type: 'open', tag: '12' })
     const id = opened.body.replies[0].case
+    const { body: made } = await request(server.base)
+      .post(`/api/cases/${id}/photos?id=1`)
+      .set(pass)
+      .send(Buffer.from('89504e470d0a1a0a', 'hex'))
+      .expect(200)
     const gets = Object.entries<Record<string, { responses: Record<string, unknown> }>>(openapi.paths).flatMap(
       ([path, methods]) => (methods.get ? [[path, methods.get] as const] : []),
     )
     for (const [path, { responses }] of gets) {
-      const { status, body } = await request(server.base).get(path.replace('{case}', id)).set(pass)
+      const { status, body } = await request(server.base)
+        .get(path.replace('{case}', id).replace('{photo}', made.photo))
+        .set(pass)
       expect([path, status]).toEqual([path, 200])
       const ok = responses[200] as { content: Record<string, { schema: object }> }
       const schema = ok.content['application/json']?.schema

@@ -396,6 +396,66 @@ describe('the price book', () => {
   })
 })
 
+describe('pictures', () => {
+  // The smallest whole PNG: one pixel.
+  const PNG = Buffer.from(
+    'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==',
+    'base64',
+  )
+  const put = (server: Harness, id: string, pass: string | undefined, bytes: Buffer, query = 'id=p1') => {
+    const post = request(server.base).post(`/api/cases/${id}/photos?${query}`).set('Content-Type', 'image/png')
+    if (pass !== undefined) post.set('Authorization', `Bearer ${pass}`)
+    return post.send(bytes)
+  }
+
+  it('at intake: kept, shown to every screen, in the export, erased with the words', async () => {
+    const { server, technician: sam, asDealer } = await start()
+    const customer = await screen(server)
+    const opened = await customer.open({})
+    const bench = await screen(server)
+    await bench.open({ pass: sam.pass, code: opened.code })
+    const made = await put(server, opened.case, opened.pass, PNG, 'id=p1&text=left%20side').expect(200)
+    const noted = await bench.until((m) => m.type === 'noted' && m.photos !== undefined, 'the picture')
+    expect(noted).toMatchObject({
+      photos: [{ photo: made.body.photo, media: 'image/png', bytes: PNG.length, text: 'left side', by: 'customer' }],
+    })
+    // The same once more has the effect of once.
+    expect((await put(server, opened.case, opened.pass, PNG, 'id=p1').expect(200)).body).toEqual(made.body)
+    const at = `/api/cases/${opened.case}/photos/${made.body.photo}`
+    const get = (pass: string) => request(server.base).get(at).set('Authorization', `Bearer ${pass}`)
+    const got = await get(sam.pass).expect(200)
+    expect(got.headers['content-type']).toBe('image/png')
+    expect(Buffer.compare(got.body, PNG)).toBe(0)
+    const other = await (await screen(server)).open({})
+    await get(other.pass!).expect(404)
+
+    const before = (await asDealer.get(`/cases/${opened.case}/export`)).text
+    expect(JSON.parse(before).photos).toEqual({ [made.body.photo]: PNG.toString('base64') })
+    await asDealer.post('/erase', { cases: [opened.case] }).expect(200)
+    await get(sam.pass).expect(404)
+    expect((await asDealer.get(`/cases/${opened.case}/export`)).text).not.toContain(PNG.toString('base64'))
+    await asDealer.post('/cases/import', before).expect(200)
+    expect((await asDealer.get(`/cases/${opened.case}/export`)).text).toBe(before)
+    expect(Buffer.compare((await get(sam.pass).expect(200)).body, PNG)).toBe(0)
+  })
+
+  it('what is none, too large, too many, or for another’s case is refused', async () => {
+    const { server } = await start()
+    const customer = await screen(server)
+    const opened = await customer.open({})
+    const other = await (await screen(server)).open({})
+    await put(server, opened.case, undefined, PNG).expect(401)
+    await put(server, opened.case, other.pass, PNG).expect(404)
+    await put(server, opened.case, opened.pass, PNG, '').expect(400)
+    const no = await put(server, opened.case, opened.pass, Buffer.from('<svg onload="x"/>')).expect(400)
+    expect(no.body.error.text).toBe('This is no picture.')
+    const large = await put(server, opened.case, opened.pass, Buffer.alloc(3 * 1024 * 1024 + 1)).expect(413)
+    expect(large.body.error.code).toBe('too-large')
+    for (let i = 0; i < 12; i++) await put(server, opened.case, opened.pass, PNG, `id=n${i}`).expect(200)
+    await put(server, opened.case, opened.pass, PNG, 'id=n12').expect(409)
+  })
+})
+
 describe('the case record', () => {
   it('export, erase, import: the same case byte for byte', async () => {
     const { server, technician: sam, asDealer } = await start()

@@ -49,6 +49,12 @@ export function notedBody(
   }
   const work = workBody(r, state, names, record)
   if (work) body.work = work
+  if (state.photos.length > 0) {
+    body.photos = state.photos.map(({ photo, media, bytes, words, by, seq, at }) => {
+      const text = words === undefined ? undefined : record.words[words]
+      return { photo, media, bytes, ...(text === undefined ? {} : { text }), by, seq, at }
+    })
+  }
   if (say) body.say = say
   if (state.tag) body.tag = state.tag
   if (complaints.length > 0) body.complaint = complaints.join('; ')
