@@ -287,7 +287,7 @@ describe('the front end of controller cars', () => {
   })
 
   it('the pre-charge fills the controller as its divider says', () => {
-    const part = (id: string) => netlistOf(SEPARATE).parts.find((x) => x.id === id) as Record<string, number>
+    const part = (id: string) => one(netlistOf(SEPARATE).parts, id) as unknown as Record<string, number>
     const bleed = part('controller-capacitors')['bleedOhms']!
     const filled = bleed / (bleed + part('precharge-resistor')['ohms']!)
     expect(read('controller-volts.pedal-up', filled * 36.9)).toBe('pack')
