@@ -359,7 +359,6 @@ export const REFUSALS = [
   'over-approved',
   'not-handed-back',
   'not-proved',
-  'lifted',
 ] as const
 
 /** The message was well formed but can't be taken now; the case is unharmed. */

@@ -16,6 +16,7 @@ import { DEMO_SHOP } from '../demo.ts'
 import { Shelf } from '../knowledge/shelf.ts'
 import { countingOutside } from '../outside.ts'
 import { openSqlite } from '../store/open.ts'
+import { pretty } from './pretty.ts'
 
 /** Lists longer than this are cut on the page. */
 const SHOWN = 2
@@ -45,9 +46,7 @@ export async function protocolPage(conversation: Conversation): Promise<string> 
   const chapter = (title: string, text: string) => parts.push(`### ${title}\n\n${text}`)
   const speak = async (who: 'customer' | 'technician', message: object | string): Promise<ServerMessage[]> => {
     const frame =
-      typeof message === 'string'
-        ? message
-        : JSON.stringify({ v: PROTOCOL_VERSION, id: `${who[0]}${++id}`, ...message })
+      typeof message === 'string' ? message : pretty({ v: PROTOCOL_VERSION, id: `${who[0]}${++id}`, ...message })
     parts.push(`**${who} →**\n\n\`\`\`json\n${frame}\n\`\`\``)
     await (who === 'customer' ? customer : technician).take(frame)
     const came = heard.splice(0)
@@ -141,7 +140,7 @@ function changedParts(before: ServerMessage, now: ServerMessage): object {
   )
 }
 
-/** JSON of the shown parts with long lists cut short; the formatter breaks its lines. */
+/** JSON of the shown parts with long lists cut short. */
 function abridged({ v, re, case: of, seq, type }: ServerMessage, shown: object): string {
   const cut = (value: unknown): unknown => {
     if (Array.isArray(value)) {
@@ -157,7 +156,7 @@ function abridged({ v, re, case: of, seq, type }: ServerMessage, shown: object):
   const ordered = { v, re, case: of, seq, type, ...shown }
   // The hash changes with every word of the knowledge.
   if ('knowledge' in ordered) ordered.knowledge = 'hash-of-the-knowledge'
-  return JSON.stringify(cut(ordered))
+  return pretty(cut(ordered))
 }
 
 const INTRODUCTION = `# The protocol

@@ -81,7 +81,7 @@ describe('from the counter to the signed work order', () => {
     await technician.ask({ type: 'root-cause', root: roots[0]!.id, found: 'no', text: 'diode sound' })
     await technician.ask({ type: 'car-state', state: { lifted: ['contactor-4'] } })
     const tooSoon = await technician.ask({ type: 'hand-back', items: [{ item: 'leads-back', result: 'done' }] })
-    expect(refused(tooSoon)).toMatchObject({ code: 'lifted', field: 'items' })
+    expect(refused(tooSoon)).toMatchObject({ code: 'leads-lifted', field: 'items' })
     await technician.ask({ type: 'car-state', state: { lifted: [] } })
     const most = await technician.ask({
       type: 'hand-back',

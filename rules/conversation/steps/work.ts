@@ -178,9 +178,9 @@ function stillLifted({ state, names }: StepInput): Refusal | undefined {
   const parts = state.setUp.carState.lifted ?? []
   if (parts.length === 0) return undefined
   return {
-    code: 'lifted',
-    text: names.t('refuse.lifted', { part: parts.map(names.part).join(', ') }),
-    mend: names.t('refuse.lifted.mend'),
+    code: 'leads-lifted',
+    text: names.t('refuse.leads-lifted', { part: parts.map(names.part).join(', ') }),
+    mend: names.t('refuse.leads-lifted.mend'),
   }
 }
 
