@@ -38,8 +38,17 @@ const SECOND = 10
 /** Hypotheses under this are left out of the estimate of what an answer saves. */
 const TAIL = 2e-5
 
-export function chooseNext(all: Standing, options: readonly Option[], aim: Aim, lookAhead = LOOK_AHEAD): Choice {
-  const s = withoutTail(all, TAIL)
+/**
+ * @param tail hypotheses under this are left out
+ */
+export function chooseNext(
+  all: Standing,
+  options: readonly Option[],
+  aim: Aim,
+  lookAhead = LOOK_AHEAD,
+  tail = TAIL,
+): Choice {
+  const s = withoutTail(all, tail)
   const costNow = aim.cost(groupsOf(s, s.p, aim))
   const judged: Judged[] = []
   for (const option of options) {

@@ -29,6 +29,12 @@ export interface Situation {
 /** A check is asked only where the car is at least this likely to have what it looks at. */
 const APPLIES = 0.5
 
+/**
+ * A customer is asked about what their car most likely has; to rule out a hundred far-fetched causes at once is cheap, and
+ * makes no sense to somebody who has just said that it jerks.
+ */
+const CUSTOMER_TAIL = 0.004
+
 const putsPower = (check: CheckFile) =>
   check.way !== 'ask' &&
   check.way !== 'look' &&
@@ -144,7 +150,8 @@ export class Reasoner {
   }
 
   choose(s: Standing, situation: Situation, lookAhead?: number): Choice {
-    return chooseNext(s, this.options(s, situation), this.aim, lookAhead)
+    const tail = situation.asker === 'customer' ? CUSTOMER_TAIL : undefined
+    return chooseNext(s, this.options(s, situation), this.aim, lookAhead, tail)
   }
 
   /** The same among a few checks only, by index: for a rough look at what may come after. */
