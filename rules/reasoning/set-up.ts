@@ -40,16 +40,18 @@ function wantedOf(needs: Needs): CarState {
 export function changes(now: SetUp, needs: Needs): string[] {
   const out: string[] = []
   const want = wantedOf(needs)
-  for (const name of ['wheels', 'pack', 'charger', 'runTow', 'key', 'direction'] as const) {
+  const lists = ['lifted', 'bridged'] as const
+  // Leads back first: nothing is plugged in or switched on over a lead that hangs. Leads off last, with the pack isolated.
+  for (const name of lists) if (want[name]?.length === 0 && now.carState[name]?.length) out.push(`${name}:none`)
+  for (const name of ['key', 'pack', 'charger', 'wheels', 'runTow', 'direction'] as const) {
     const value = want[name]
     if (value !== undefined && value !== now.carState[name]) out.push(`${name}:${value}`)
   }
-  for (const name of ['lifted', 'bridged'] as const) {
-    const wanted = want[name]
-    if (wanted === undefined) continue
-    const present = now.carState[name] ?? []
-    if (wanted.length === 0 && present.length > 0) out.push(`${name}:none`)
-    for (const part of wanted) if (!present.includes(part)) out.push(`${name}:${part}`)
+  // Power comes on after everything else.
+  const on = out.indexOf('key:on')
+  if (on >= 0) out.push(...out.splice(on, 1))
+  for (const name of lists) {
+    for (const part of want[name] ?? []) if (!now.carState[name]?.includes(part)) out.push(`${name}:${part}`)
   }
   for (const tool of needs.tools ?? []) if (!now.tools.has(tool)) out.push(`tool:${tool}`)
   return out
