@@ -38,6 +38,7 @@ export default defineConfig({
         gallery: resolve(here, 'gallery.ts'),
         'page-counter': resolve(here, 'index.html'),
         'page-bench': resolve(here, 'bench.html'),
+        'page-desk': resolve(here, 'desk.html'),
         'page-gallery': resolve(here, 'gallery.html'),
       },
       output: {

@@ -13,6 +13,8 @@ export class RealServer {
   #port = 0
   /** what the first start printed for technicians */
   pass = ''
+  /** the same for the dealer's desk */
+  deskPass = ''
 
   get url(): string {
     return `http://127.0.0.1:${this.#port}`
@@ -31,8 +33,9 @@ export class RealServer {
     await new Promise<void>((done, failed) => {
       const heard = (data: Buffer) => {
         said += data
-        this.pass ||= /#pass=([\w-]+)\s/.exec(said)?.[1] ?? ''
-        if (/#pass=[\w-]+\s|npm run sign-in/.test(said)) done()
+        this.pass ||= /bench#pass=([\w-]+)\s/.exec(said)?.[1] ?? ''
+        this.deskPass ||= /desk#pass=([\w-]+)\s/.exec(said)?.[1] ?? ''
+        if (/desk#pass=[\w-]+\s|npm run sign-in/.test(said)) done()
       }
       child.stdout.on('data', heard)
       child.stderr.on('data', heard)

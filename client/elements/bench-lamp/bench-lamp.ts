@@ -623,3 +623,7 @@ function scriptOrigin(): string {
 }
 
 define('bench-lamp', BenchLamp)
+
+// The desk page is made of the same script, so that the first question stays one file.
+const desk = () => import('../desk/desk.ts')
+if (document.querySelector('bl-desk')) setTimeout(desk)
