@@ -3,6 +3,7 @@ import { PHOTO_TYPES } from '../../rules/protocol/index.ts'
 import type { CaseService } from '../cases/service.ts'
 import type { CaseKey, Pass, Store } from '../store/store.ts'
 import { ApiError, type Route, route } from '../transport/routes.ts'
+import { withoutMetadata } from './photo-metadata.ts'
 
 const MOST_BYTES = 3 * 1024 * 1024
 const MOST_PHOTOS = 12
@@ -32,7 +33,7 @@ export function photoRoutes({ store, service }: { store: Store; service: CaseSer
       path: '/api/cases/{case}/photos',
       who: ['customer', 'technician', 'dealer'],
       summary: 'A picture of the car; every screen sees it in `noted.photos`',
-      about: `At most ${MOST_PHOTOS} a case and ${MOST_BYTES} bytes each: scale it down first. \`id\` is the sender's own; the same one twice has the effect of once.`,
+      about: `At most ${MOST_PHOTOS} a case and ${MOST_BYTES} bytes each: scale it down first. \`id\` is the sender's own; the same one twice has the effect of once. Where and when it was taken, and with what, is not kept.`,
       query: z.object({
         id: z.string().min(1).max(64),
         text: z.string().trim().min(1).max(400).optional().describe('what it shows'),
@@ -48,7 +49,16 @@ export function photoRoutes({ store, service }: { store: Store; service: CaseSer
         if (!media) {
           throw new ApiError(400, 'invalid', 'This is no picture.', `Send one of ${PHOTO_TYPES.join(', ')}.`)
         }
-        const photo = await service.addPhoto(key, pass, { ...query, media, bytes, most: MOST_PHOTOS })
+        const plain = withoutMetadata(bytes, media)
+        if (!plain) {
+          throw new ApiError(
+            400,
+            'invalid',
+            'This picture is cut off or broken.',
+            'Take or save it again, then send it.',
+          )
+        }
+        const photo = await service.addPhoto(key, pass, { ...query, media, bytes: plain, most: MOST_PHOTOS })
         if (photo !== undefined) return { photo }
         throw new ApiError(
           409,

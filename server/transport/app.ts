@@ -14,7 +14,12 @@ import type { Origins } from './origins.ts'
 import { ApiError, mount, type Route } from './routes.ts'
 
 /** Address of a page -> its file in the built client. */
-const PAGES: Record<string, string> = { '/': 'index.html', '/bench': 'bench.html', '/desk': 'desk.html' }
+const PAGES: Record<string, string> = {
+  '/': 'index.html',
+  '/bench': 'bench.html',
+  '/desk': 'desk.html',
+  '/work-order': 'work-order.html',
+}
 
 const STATUS: Record<string, number> = {
   malformed: 400,
