@@ -4,12 +4,14 @@ import type { Compiled } from '../reasoning/compiled.ts'
 import { Reasoner } from '../reasoning/reasoner.ts'
 import { CAR_FACT_NAMES } from '../schema/car.ts'
 import type { Knowledge } from '../schema/knowledge.ts'
+import type { KnowledgeTexts } from '../schema/texts.ts'
 import { type CaseState, foldCase } from './case-state.ts'
 import { askBody } from './compose/ask.ts'
 import { cautionBody, holdingBack } from './compose/caution.ts'
 import { findingBody } from './compose/finding.ts'
 import { type Names, namesOf } from './compose/names.ts'
 import { notedBody } from './compose/noted.ts'
+import { papersOf } from './compose/papers.ts'
 import { standingBody } from './compose/standing.ts'
 import { answer } from './steps/answer.ts'
 import { carState } from './steps/car-state.ts'
@@ -21,7 +23,7 @@ import { approve, contact, decline, handBack, rootCause, signOff } from './steps
 import { type TextKey, textsOf } from './texts/index.ts'
 import { type Turn, turnerOf } from './turn.ts'
 import type { Caller, CaseRecord, Conversation } from './types.ts'
-import { createUnderstanding, type Understand } from './words/index.ts'
+import { createUnderstanding, type Understand, type WordsFile } from './words/index.ts'
 
 const HANDLERS: { [T in StepMessage['type']]: (input: StepInput) => Promise<Decision> } = {
   facts,
@@ -46,19 +48,38 @@ const HANDLERS: { [T in StepMessage['type']]: (input: StepInput) => Promise<Deci
 /** What changes something or asks to: refused once a case is closed. */
 const READS_ONLY = new Set<StepMessage['type']>(['why'])
 
+export interface ConversationOptions {
+  /** language -> the knowledge's texts in it; English is the knowledge itself */
+  texts?: Readonly<Record<string, KnowledgeTexts>>
+  /** what a case is pinned to, where it is more than what the tables were made from */
+  hash?: string
+}
+
 /** A conversation over one knowledge; see types.ts for what its steps promise. */
-export function createConversation(compiled: Compiled, knowledge: Knowledge): Conversation {
+export function createConversation(
+  compiled: Compiled,
+  knowledge: Knowledge,
+  options: ConversationOptions = {},
+): Conversation {
   const r = new Reasoner(compiled, knowledge)
   const makeTurn = turnerOf(r)
   const names = new Map<string, Names>()
   const understanding = new Map<string, Understand>()
+  const textsFor = (language: string) => options.texts?.[language] ?? options.texts?.[language.slice(0, 2)]
+  // Words and phrases belong together: without words of its own a language is read as English.
+  const understandingOf = (language: string) => {
+    const words = textsFor(language)?.words as WordsFile | undefined
+    return words
+      ? createUnderstanding(namesFor(language).knowledge, language, words)
+      : createUnderstanding(knowledge, 'en')
+  }
   const namesFor = (language: string) => {
-    const found = names.get(language) ?? namesOf(knowledge, textsOf(language), language)
+    const found = names.get(language) ?? namesOf(knowledge, textsOf(language), language, textsFor(language))
     names.set(language, found)
     return found
   }
   const understandFor = (language: string) => {
-    const found = understanding.get(language) ?? createUnderstanding(knowledge, language)
+    const found = understanding.get(language) ?? understandingOf(language)
     understanding.set(language, found)
     return found
   }
@@ -66,7 +87,7 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
   async function show(record: CaseRecord, caller: Caller, said?: string): Promise<{ unsent: Unsent[]; turn: Turn }> {
     const state = foldCase(record, r)
     const turn = await makeTurn(state, caller)
-    const n = namesFor(state.language)
+    const n = namesFor(caller.language ?? state.language)
     const { t } = n
     const held = turn.stops.length > 0 ? [] : holdingBack(turn.cautions, state.acknowledged)
     const ask = held.length > 0 ? null : askBody(r, turn, n)
@@ -79,7 +100,7 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
         {
           type: 'caution',
           stop: turn.stops.length > 0,
-          cautions: turn.cautions.map((c) => cautionBody(c, caller.role, state.acknowledged)),
+          cautions: turn.cautions.map((c) => cautionBody(n.caution(c), caller.role, state.acknowledged)),
         },
         standingBody(r, turn, n),
         { type: 'finding', finding: findingBody(r, turn, n) },
@@ -95,7 +116,7 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
     )
 
   return {
-    hash: compiled.hash,
+    hash: options.hash ?? compiled.hash,
 
     warm(language) {
       understandFor(language)
@@ -110,7 +131,7 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
           code: input.code,
           shop: input.shop,
           language: input.language,
-          knowledge: compiled.hash,
+          knowledge: options.hash ?? compiled.hash,
           facts: input.facts ?? {},
           ...(input.tag === undefined ? {} : { tag: input.tag }),
         },
@@ -119,7 +140,8 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
 
     async step(record, caller, message, outside) {
       const state = foldCase(record, r)
-      const n = namesFor(state.language)
+      const language = caller.language ?? state.language
+      const n = namesFor(language)
       let before: Promise<Turn> | undefined
       const input: StepInput = {
         message,
@@ -128,7 +150,7 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
         outside,
         r,
         names: n,
-        understand: (text) => understandFor(state.language)(text),
+        understand: (text) => understandFor(language)(text),
         turn: () => {
           before ??= makeTurn(state, caller)
           return before
@@ -175,13 +197,18 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
       return seal(unsent, record, turn.state.seq, re)
     },
 
+    papers(record, caller) {
+      const language = caller.language ?? foldCase(record, r).language
+      return papersOf(r, makeTurn, namesFor(language), record, caller)
+    },
+
     catalogue(language = 'en') {
       const n = namesFor(language)
       return {
         causes: knowledge.causes.map((c) => ({ id: c.id, name: n.cause(c.id, 'technician') })),
         complaints: knowledge.complaints.map((c) => ({ id: c.id, name: n.complaint(c.id) })),
         circumstances: knowledge.circumstances.map((c) => ({ id: c.id, name: n.circumstance(c.id) })),
-        remedies: knowledge.remedies.map((x) => ({
+        remedies: n.knowledge.remedies.map((x) => ({
           id: x.id,
           name: x.text.name,
           minutes: x.minutes,
@@ -189,12 +216,14 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
           low: x.part.low,
           high: x.part.high,
         })),
-        rootCauses: knowledge.rootCauses.map((x) => ({ id: x.id, name: x.text.name })),
+        rootCauses: n.knowledge.rootCauses.map((x) => ({ id: x.id, name: x.text.name })),
       }
     },
 
     opening(record, caller) {
       const state = foldCase(record, r)
+      const names = namesFor(caller.language ?? state.language)
+      const texts = names.knowledge.carFacts.facts
       return {
         case: record.id,
         seq: state.seq,
@@ -203,13 +232,13 @@ export function createConversation(compiled: Compiled, knowledge: Knowledge): Co
         code: state.code,
         ...(state.tag === undefined ? {} : { tag: state.tag }),
         knowledge: state.hash,
-        language: state.language,
+        language: caller.language ?? state.language,
         facts: state.facts,
         carState: state.setUp.carState,
         status: state.status,
-        complaints: knowledge.complaints.map((c) => option({ r, names: namesFor(state.language) }, c.id)),
+        complaints: knowledge.complaints.map((c) => option({ names }, c.id)),
         factsToAsk: CAR_FACT_NAMES.flatMap((fact) => {
-          const file = knowledge.carFacts.facts[fact]
+          const file = texts[fact]
           if (!file) return []
           return [
             {

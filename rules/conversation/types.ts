@@ -1,4 +1,4 @@
-import type { CaseEvent, ClientMessage, Role, ServerMessage, StoredEvent } from '../protocol/index.ts'
+import type { CaseEvent, ClientMessage, FindingBody, Role, ServerMessage, StoredEvent } from '../protocol/index.ts'
 
 /** One case as the pure step sees it: its events in order, and the free words that stand beside the log. */
 export interface CaseRecord {
@@ -25,6 +25,8 @@ export interface Caller {
   name?: string
   /** stands for this person in the record; never a customer's */
   id?: string
+  /** what this screen reads and writes in; the case's own where it has not said */
+  language?: string
 }
 
 /** Where time and ids come from: passed in, so that the same messages give the same events. */
@@ -41,6 +43,39 @@ export interface Catalogue {
   /** `part`, and its price from `low` to `high` where the shop has none of its own */
   remedies: { id: string; name: string; minutes: number; part: string; low: number; high: number }[]
   rootCauses: { id: string; name: string }[]
+}
+
+/** A check on a test sheet: what a sound car shows there, to be compared with what was read. */
+export interface SheetLine {
+  check: string
+  title: string
+  done: boolean
+  /** shows that a repair worked */
+  proof: boolean
+  good?: string
+  unit?: string
+  instrument?: string
+  expected?: { low: number; high: number }
+  red?: string
+  black?: string
+}
+
+/** What a work order and a test sheet show beside `view`. */
+export interface Papers {
+  car: { fact: string; name: string; value: string }[]
+  /** those acknowledged in the case */
+  cautions: { id: string; signal: string; hazard: string }[]
+  repairs: {
+    remedy: string
+    name: string
+    seq: number
+    steps: string[]
+    part: string
+    minutes: number
+    finding: FindingBody | null
+    proof: string[]
+  }[]
+  sheet: SheetLine[]
 }
 
 export interface StepResult {
@@ -85,6 +120,8 @@ export interface Conversation {
     outside: Outside,
   ): Promise<StepResult>
   view(record: CaseRecord, caller: Caller, re?: string): Promise<ServerMessage[]>
+  /** what only paper shows: facts by name, the finding behind each repair, what a sound car reads */
+  papers(record: CaseRecord, caller: Caller): Promise<Papers>
   /** what the knowledge has names for, for lists and counts */
   catalogue(language?: string): Catalogue
   /** the body of `opened` that depends on the case alone */

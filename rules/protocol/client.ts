@@ -48,7 +48,8 @@ export const open = z.strictObject({
   language: z
     .string()
     .regex(/^[a-z]{2}(-[A-Z]{2})?$/)
-    .default('en'),
+    .optional()
+    .describe("what this screen reads and writes in; without it the case's own, at first en"),
   facts: carFacts.optional(),
   tag: z.string().max(40).optional().describe("the car's number or name in its fleet"),
 })

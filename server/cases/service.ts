@@ -1,5 +1,5 @@
 import type { Logger } from 'pino'
-import type { Caller, CaseRecord, Conversation, ShopMoney } from '../../rules/conversation/types.ts'
+import type { Caller, CaseRecord, Conversation, Papers, ShopMoney } from '../../rules/conversation/types.ts'
 import {
   type CaseEvent,
   type Opened,
@@ -26,7 +26,7 @@ import {
   type Store,
 } from '../store/store.ts'
 import { passFor, passId, UNGUESSABLE } from './passes.ts'
-import { errorMessage, refusedMessage } from './say.ts'
+import { errorMessage, refusedMessage } from '../../rules/protocol/say.ts'
 
 /** A screen that shows a case: it is sent what others change. */
 export interface Follower {
@@ -88,6 +88,12 @@ export class CaseService {
   async view(key: CaseKey, caller: Caller): Promise<ServerMessage[]> {
     const { record, conversation } = await this.#read(key)
     return conversation.view(record, caller)
+  }
+
+  /** What a work order shows besides. */
+  async papers(key: CaseKey, caller: Caller): Promise<Papers> {
+    const { record, conversation } = await this.#read(key)
+    return conversation.papers(record, caller)
   }
 
   /** Shows a case anew to every screen that follows it here. */
@@ -275,7 +281,7 @@ export class CaseService {
             knowledge: conversation.hash,
             events: conversation.open({
               shop: shop.id,
-              language: message.language,
+              language: message.language ?? 'en',
               code,
               facts: message.facts,
               tag: message.tag,
@@ -315,7 +321,7 @@ export class CaseService {
   ): Promise<Opening> {
     return this.#queue.run(nameOf(key), async () => {
       const { record, conversation } = await this.#read(key)
-      const caller = callerOf(pass)
+      const caller = callerOf(pass, message.language)
       const since = message.since
       const opened = {
         ...conversation.opening(record, caller),
@@ -359,7 +365,7 @@ export class CaseService {
       let replies: ServerMessage[]
       let changed: { record: CaseRecord; conversation: Conversation } | undefined
       try {
-        const result = await this.#step(key, pass, message)
+        const result = await this.#step(key, pass, message, origin?.caller.language)
         replies = result.replies
         changed = result.changed
       } catch (error) {
@@ -375,8 +381,9 @@ export class CaseService {
     key: CaseKey,
     pass: Pass,
     message: StepMessage,
+    language: string | undefined,
   ): Promise<{ replies: ServerMessage[]; changed?: { record: CaseRecord; conversation: Conversation } }> {
-    const caller = callerOf(pass)
+    const caller = callerOf(pass, language)
     if (!(await this.#good(pass))) {
       if (!(await this.#store.row(key))) throw new CaseGone('The case is gone')
       return { replies: [sessionEnded(message.id)] }
@@ -537,15 +544,16 @@ export class CaseService {
     const views = new Map<string, ServerMessage[]>()
     for (const follower of [...(this.#followed.get(nameOf(key))?.screens ?? [])]) {
       if (follower === origin) continue
-      const { role, name = '' } = follower.caller
+      const { role, name = '', language = '' } = follower.caller
+      const same = `${role} ${language} ${name}`
       try {
         if (follower.pass && !(await this.#good(follower.pass))) {
           follower.send([sessionEnded(undefined)])
           this.#followed.get(nameOf(key))?.screens.delete(follower)
           continue
         }
-        const view = views.get(`${role} ${name}`) ?? (await conversation.view(record, follower.caller))
-        views.set(`${role} ${name}`, view)
+        const view = views.get(same) ?? (await conversation.view(record, follower.caller))
+        views.set(same, view)
         follower.send(view)
       } catch (error) {
         this.#log.warn({ case: key.case, err: nameOfError(error) }, 'a screen could not be told')
@@ -594,10 +602,13 @@ export class CaseService {
   }
 }
 
-export function callerOf(pass: Pass): Caller {
-  if (pass.role === 'customer') return { role: pass.role }
+/** @param language what the screen reads and writes in; each may have its own */
+export function callerOf(pass: Pass, language?: string): Caller {
+  const spoken = language === undefined ? {} : { language }
+  if (pass.role === 'customer') return { role: pass.role, ...spoken }
   return {
     role: pass.role,
+    ...spoken,
     id: pass.person ?? `pass-${pass.id.slice(0, 8)}`,
     ...(pass.name === undefined ? {} : { name: pass.name }),
   }

@@ -1,8 +1,8 @@
 import type { Caller } from '../../rules/conversation/types.ts'
 import type { ServerMessage } from '../../rules/protocol/index.ts'
+import { errorMessage, refusedMessage } from '../../rules/protocol/say.ts'
 import type { CaseKey, Pass, Shop } from '../store/store.ts'
 import { readFrame } from './frame.ts'
-import { errorMessage, refusedMessage } from './say.ts'
 import { type CaseService, callerOf, type Follower } from './service.ts'
 
 /** Frames of one screen that wait for their turn; more than a person can type. */
@@ -23,7 +23,7 @@ export interface SessionOptions {
 export class Session implements Follower {
   readonly #service: CaseService
   readonly #options: SessionOptions
-  #at: { key: CaseKey; pass: Pass } | undefined
+  #at: { key: CaseKey; pass: Pass; language?: string | undefined } | undefined
   #leave: (() => void) | undefined
   #tail: Promise<void> = Promise.resolve()
   #waiting = 0
@@ -35,7 +35,7 @@ export class Session implements Follower {
   }
 
   get caller(): Caller {
-    return this.#at ? callerOf(this.#at.pass) : { role: 'customer' }
+    return this.#at ? callerOf(this.#at.pass, this.#at.language) : { role: 'customer' }
   }
   get pass(): Pass | undefined {
     return this.#at?.pass
@@ -90,7 +90,7 @@ export class Session implements Follower {
         mayMake,
         joined: (opened) => {
           this.#leave?.()
-          this.#at = { key: opened.key, pass: opened.pass }
+          this.#at = { key: opened.key, pass: opened.pass, language: message.language }
           if (!this.#ended) this.#leave = this.#service.follow(opened.key, this)
           this.send(opened.replies)
         },

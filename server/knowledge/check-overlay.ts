@@ -1,5 +1,5 @@
 import { text } from 'node:stream/consumers'
-import { hashOf } from '../../rules/reasoning/hash.ts'
+import { reasoningHashOf } from '../../rules/reasoning/hash.ts'
 import { lintKnowledge } from '../../rules/reasoning/lint/lint.ts'
 import { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { parseKnowledge, type SourceFile } from '../../rules/schema/parse.ts'
@@ -15,7 +15,7 @@ const own = JSON.parse(await text(process.stdin)) as SourceFile[]
 async function lint(files: readonly SourceFile[]): Promise<Problem[]> {
   const { knowledge, problems } = parseKnowledge(files)
   if (!knowledge) return problems
-  return lintKnowledge(new Reasoner(await compiledOf(knowledge, hashOf(files)), knowledge))
+  return lintKnowledge(new Reasoner(await compiledOf(knowledge, reasoningHashOf(files)), knowledge))
 }
 
 const problems = await lint(laidOver(base, own))

@@ -1,6 +1,7 @@
 import { createConversation } from '../../rules/conversation/index.ts'
-import { hashOf } from '../../rules/reasoning/hash.ts'
+import { hashOf, reasoningHashOf } from '../../rules/reasoning/hash.ts'
 import { parseKnowledge, type SourceFile } from '../../rules/schema/parse.ts'
+import { languagesOf, textsOfLanguage } from '../../rules/schema/texts.ts'
 import { compiledOf } from './cache.ts'
 import { KNOWLEDGE_FOLDER, readKnowledgeFiles } from './load.ts'
 import type { Loaded } from './loader.ts'
@@ -22,5 +23,11 @@ export async function loadConversation(folder = KNOWLEDGE_FOLDER, own: readonly 
   }
   const { knowledge, problems } = parseKnowledge(files)
   if (!knowledge) return { problems }
-  return { conversation: createConversation(await compiledOf(knowledge, hashOf(files)), knowledge), problems: [] }
+  const compiled = await compiledOf(knowledge, reasoningHashOf(files))
+  const options = { texts: textsOf(files), hash: hashOf(files) }
+  return { conversation: createConversation(compiled, knowledge, options), problems: [] }
 }
+
+/** The knowledge's texts in every language that it has, English aside. */
+export const textsOf = (files: readonly SourceFile[]) =>
+  Object.fromEntries(languagesOf(files).map((language) => [language, textsOfLanguage(files, language)]))

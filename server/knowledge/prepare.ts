@@ -4,10 +4,11 @@ import { createConversation } from '../../rules/conversation/index.ts'
 import type { Conversation } from '../../rules/conversation/types.ts'
 import { compile } from '../../rules/reasoning/compile.ts'
 import { type Compiled, fromText, toText } from '../../rules/reasoning/compiled.ts'
-import { hashOf } from '../../rules/reasoning/hash.ts'
+import { hashOf, reasoningHashOf } from '../../rules/reasoning/hash.ts'
 import type { Knowledge } from '../../rules/schema/knowledge.ts'
 import { parseKnowledge, type SourceFile } from '../../rules/schema/parse.ts'
 import type { Problem } from '../../rules/schema/problem.ts'
+import { textsOf } from './conversation.ts'
 import { readKnowledgeFiles } from './load.ts'
 
 export type Prepared =
@@ -28,9 +29,14 @@ export async function prepareKnowledge(
 ): Promise<Prepared> {
   const { knowledge, problems } = parseKnowledge(files)
   if (!knowledge) return { problems }
-  const hash = hashOf(files)
+  const hash = reasoningHashOf(files)
   const compiled = await compiledFrom(knowledge, hash, cacheFolder)
-  return { knowledge, compiled, conversation: createConversation(compiled, knowledge), problems: [] }
+  return {
+    knowledge,
+    compiled,
+    conversation: createConversation(compiled, knowledge, { texts: textsOf(files), hash: hashOf(files) }),
+    problems: [],
+  }
 }
 
 async function compiledFrom(knowledge: Knowledge, hash: string, cacheFolder: string | undefined): Promise<Compiled> {

@@ -36,13 +36,13 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
       others: [],
     }
   }
-  const { check } = current
+  const check = names.check(current.check.id) ?? current.check
   const setUp = setUpMinutes(r.knowledge, state.setUp, check)
   const others = turn.choice.worth
     .map((j) => ({ check: r.compiled.checks[j.option.check]!.id, minutes: Math.ceil(j.option.minutes) }))
     .filter((o) => o.check !== check.id)
     .slice(0, 8)
-    .map((o) => ({ ...o, title: r.check(o.check)!.text.ask }))
+    .map((o) => ({ ...o, title: names.check(o.check)!.text.ask }))
   const body: AskBody = {
     check: check.id,
     kind: current.kind,
@@ -63,19 +63,18 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
     tools: [...(check.tools ?? [])],
     outcomes: check.outcomes.map((o) => ({ id: o.id, ...names.outcome(check, o.id) })),
     reading: readingOf(r, turn, check, names),
-    row: rowOf(r, turn, check, names),
+    row: rowOf(turn, check, names),
     cautions: turn.cautions
       .filter((c) => check.cautions?.includes(c.id))
-      .map((c) => cautionBody(c, turn.caller.role, state.acknowledged)),
+      .map((c) => cautionBody(names.caution(c), turn.caller.role, state.acknowledged)),
     carState: check.carState ?? {},
     picked: current.picked,
     others,
   }
   if (check.probes) {
-    const label = (node: string) => node.replace(/[-.]/g, ' ')
     body.probes = {
-      red: { node: check.probes.red, label: label(check.probes.red) },
-      black: { node: check.probes.black, label: label(check.probes.black) },
+      red: { node: check.probes.red, label: names.part(check.probes.red) },
+      black: { node: check.probes.black, label: names.part(check.probes.black) },
     }
   }
   return body
@@ -109,7 +108,7 @@ function changeText(change: string, names: Names): string {
 }
 
 /** Where a number can be typed: what a sound car shows here, and what the likeliest faults would. */
-function readingOf(r: Reasoner, turn: Turn, check: CheckFile, names: Names): AskBody['reading'] {
+export function readingOf(r: Reasoner, turn: Turn, check: CheckFile, names: Names): AskBody['reading'] {
   const { reading } = check
   if (!reading) return undefined
   const file = check.observable ? r.lookup.observableFile.get(check.observable) : undefined
@@ -194,9 +193,9 @@ function likeliest(row: ArrayLike<number>, from: number, count: number): number 
 }
 
 /** The other checks that are entered in one row with this one. */
-function rowOf(r: Reasoner, turn: Turn, check: CheckFile, names: Names): AskBody['row'] {
+function rowOf(turn: Turn, check: CheckFile, names: Names): AskBody['row'] {
   if (!check.row || turn.asker === 'customer') return undefined
-  const row = r.knowledge.checks.filter(
+  const row = names.knowledge.checks.filter(
     (c) => c.row === check.row && (c.id === check.id || !turn.situation.done.has(c.id)) && c.who.includes(turn.asker),
   )
   if (row.length < 2) return undefined

@@ -6,12 +6,13 @@ import { cautionBody } from './caution.ts'
 import { partPrice } from './estimate.ts'
 import { evidenceFor } from './evidence.ts'
 import type { Names } from './names.ts'
+import { askedOf } from './why-first.ts'
 
 /** The conclusion, once asking is over; null before. */
 export function findingBody(r: Reasoner, turn: Turn, names: Names): FindingBody | null {
   if (!turn.over) return null
   const { t } = names
-  const k = r.knowledge
+  const k = names.knowledge
   const role = turn.caller.role
   const top = turn.remedies[0]
   const causes = turn.ranked.filter(
@@ -81,11 +82,14 @@ export function findingBody(r: Reasoner, turn: Turn, names: Names): FindingBody 
     body.title = rows[0]!.name
     body.say = t('finding.cause.say', { count, percent, note }).trim()
   }
-  const rootCauses = [...new Set(heard.flatMap((x) => k.causes.find((c) => c.id === x.id)?.rootCauses ?? []))]
-  body.rootCauses = rootCauses.map((id) => {
-    const file = k.rootCauses.find((c) => c.id === id)!
-    return { id, name: file.text.name, ask: file.text.ask }
-  })
+  const asked = askedOf(
+    r,
+    turn,
+    names,
+    remedy.id,
+    heard.map((x) => x.id),
+  )
+  body.rootCauses = asked.map(({ root }) => ({ id: root.id, name: root.text.name, ask: root.text.ask }))
   body.remedy = {
     id: remedy.id,
     name: remedy.text.name,
@@ -97,7 +101,7 @@ export function findingBody(r: Reasoner, turn: Turn, names: Names): FindingBody 
       cautionBody(k.cautions.find((c) => c.id === id)!, role, turn.state.acknowledged),
     ),
   }
-  body.proof = { check: remedy.proof.check, title: r.check(remedy.proof.check)!.text.ask }
+  body.proof = { check: remedy.proof.check, title: names.check(remedy.proof.check)!.text.ask }
   return body
 }
 

@@ -1,11 +1,16 @@
 import type { Role } from '../../protocol/index.ts'
-import type { CheckFile, Knowledge } from '../../schema/knowledge.ts'
+import type { CautionFile, CheckFile, Knowledge } from '../../schema/knowledge.ts'
+import type { KnowledgeTexts } from '../../schema/texts.ts'
 import type { Given } from '../case-state.ts'
 import type { Translate } from '../texts/index.ts'
+import { localise, partIn } from '../texts/localise.ts'
 
-/** Looks up what things are called. One for a language; the knowledge's own texts are English until translated. */
+/** Looks up what things are called, one for a language; what it lacks is called as in English. */
 export interface Names {
   t: Translate
+  language: string
+  /** the knowledge with the texts of the language: whatever is read by a person is taken from here */
+  knowledge: Knowledge
   check(id: string): CheckFile | undefined
   question(given: Pick<Given, 'check'>): string
   answer(given: Pick<Given, 'check' | 'outcome' | 'reading'>): string
@@ -13,19 +18,25 @@ export interface Names {
   cause(id: string, role: Role): string
   complaint(id: string): string
   circumstance(id: string): string
+  caution(c: CautionFile): CautionFile
   part(component: string): string
   number(value: number): string
 }
 
-export function namesOf(k: Knowledge, t: Translate, language: string): Names {
+/** @param texts the language's own, where it has some */
+export function namesOf(english: Knowledge, t: Translate, language: string, texts?: KnowledgeTexts): Names {
+  const k = texts ? localise(english, texts) : english
   const by = <T extends { id: string }>(list: readonly T[]) => new Map(list.map((x) => [x.id, x]))
   const checks = by(k.checks)
   const causes = by(k.causes)
   const complaints = by(k.complaints)
   const circumstances = by(k.circumstances)
+  const cautions = by(k.cautions)
   const format = new Intl.NumberFormat(language, { maximumFractionDigits: 3, useGrouping: false })
   const names: Names = {
     t,
+    language,
+    knowledge: k,
     check: (id) => checks.get(id),
     question({ check }) {
       if (check.startsWith('complaint.')) return t('question.complaint')
@@ -53,8 +64,9 @@ export function namesOf(k: Knowledge, t: Translate, language: string): Names {
     },
     complaint: (id) => complaints.get(id)?.text.name ?? id,
     circumstance: (id) => circumstances.get(id)?.text.name ?? id,
+    caution: (c) => cautions.get(c.id) ?? c,
     // Parts in the car state are component ids; they read as words once the dashes are gone.
-    part: (component) => component.replace(/[-.]/g, ' '),
+    part: (component) => partIn(texts, component.replace(/[-.]/g, ' ')),
     number: (value) => format.format(value),
   }
   return names

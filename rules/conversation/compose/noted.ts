@@ -4,6 +4,7 @@ import { complaintsOf } from '../case-state.ts'
 import type { Turn } from '../turn.ts'
 import type { CaseRecord } from '../types.ts'
 import type { Names } from './names.ts'
+import { askWhyBody, toDoBody } from './to-do.ts'
 import { workBody } from './work.ts'
 
 export function notedBody(
@@ -21,7 +22,8 @@ export function notedBody(
   const reminders: string[] = []
   if (bridged.length > 0) reminders.push(t('remind.bridged', { part: list(bridged) }))
   if (lifted.length > 0) reminders.push(t('remind.lifted', { part: list(lifted) }))
-  for (const c of turn.reminders) if (!(bridged.length > 0 && c.id.includes('bridge'))) reminders.push(c.text.hazard)
+  for (const c of turn.reminders)
+    if (!(bridged.length > 0 && c.id.includes('bridge'))) reminders.push(names.caution(c).text.hazard)
   const complaints = complaintsOf(state).map(names.complaint)
   const body: Omit<Noted, 'v' | 're' | 'case' | 'seq'> = {
     type: 'noted',
@@ -41,14 +43,18 @@ export function notedBody(
     reminders: turn.asker === 'customer' ? [] : reminders,
     repaired: state.repaired.map((x) => ({
       remedy: x.remedy,
-      name: r.knowledge.remedies.find((y) => y.id === x.remedy)?.text.name ?? x.remedy,
+      name: names.knowledge.remedies.find((y) => y.id === x.remedy)?.text.name ?? x.remedy,
       seq: x.seq,
     })),
     notes: state.notes.map((n) => ({ seq: n.seq, text: record.words[n.words] ?? '', by: n.by, at: n.at })),
     status: state.status,
   }
-  const work = workBody(r, state, names, record)
+  const work = workBody(state, names, record)
   if (work) body.work = work
+  const toDo = toDoBody(r, turn, names)
+  if (toDo) body.toDo = toDo
+  const askWhy = askWhyBody(r, turn, names)
+  if (askWhy) body.askWhy = askWhy
   if (state.photos.length > 0) {
     body.photos = state.photos.map(({ photo, media, bytes, words, by, seq, at }) => {
       const text = words === undefined ? undefined : record.words[words]

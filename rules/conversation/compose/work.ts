@@ -1,11 +1,10 @@
 import { HAND_BACK_ITEMS, type StoredEvent, type Work } from '../../protocol/index.ts'
-import type { Reasoner } from '../../reasoning/reasoner.ts'
 import type { CaseState } from '../case-state.ts'
 import type { CaseRecord } from '../types.ts'
 import type { Names } from './names.ts'
 
 /** Contact, approval, hand-back and sign-off for people; undefined where nothing of it is on record. */
-export function workBody(r: Reasoner, state: CaseState, names: Names, record: CaseRecord): Work | undefined {
+export function workBody(state: CaseState, names: Names, record: CaseRecord): Work | undefined {
   const w = state.work
   if (!w.contact && !w.signedOff && [w.approved, w.declined].every((x) => x.length === 0)) {
     if (w.rootCauses.size === 0 && w.handBack.size === 0) return undefined
@@ -21,7 +20,7 @@ export function workBody(r: Reasoner, state: CaseState, names: Names, record: Ca
     ...(e.who === undefined ? {} : { who: e.who }),
   })
   const remedies = (ids: readonly string[]) =>
-    ids.map((id) => ({ remedy: id, name: r.knowledge.remedies.find((x) => x.id === id)?.text.name ?? id }))
+    ids.map((id) => ({ remedy: id, name: names.knowledge.remedies.find((x) => x.id === id)?.text.name ?? id }))
   const money = (e: { currency?: string }) => (e.currency === undefined ? {} : { currency: e.currency })
   const body: Work = {
     approved: w.approved.map((e) => ({
@@ -36,7 +35,7 @@ export function workBody(r: Reasoner, state: CaseState, names: Names, record: Ca
     rootCauses: [...w.rootCauses.values()].map((e) => ({
       ...stamped(e),
       root: e.root,
-      name: r.knowledge.rootCauses.find((x) => x.id === e.root)?.text.name ?? e.root,
+      name: names.knowledge.rootCauses.find((x) => x.id === e.root)?.text.name ?? e.root,
       found: e.found,
       ...text(e.words),
     })),

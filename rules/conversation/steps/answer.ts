@@ -28,7 +28,7 @@ const SAME_QUANTITY: Record<string, { unit: Unit; factor: number }[]> = {
 
 /** One or several answers, asked for or not; all are taken or, where one cannot be, none. */
 export async function answer(input: StepInput): Promise<Decision> {
-  const { message, r, names } = input
+  const { message, names } = input
   if (message.type !== 'answer') throw new Error('not an answer')
   const events: CaseEvent[] = []
   const words: Record<string, string> = {}
@@ -36,7 +36,7 @@ export async function answer(input: StepInput): Promise<Decision> {
   const asked = current && current.kind !== 'complaint' ? current.check.id : undefined
   for (const [i, item] of message.answers.entries()) {
     const field = `answers[${i}]`
-    const check = r.check(item.check)
+    const check = names.check(item.check)
     if (!check) {
       return refuse(
         `${field}.check`,
@@ -97,7 +97,7 @@ function read(
       names.t('refuse.no-answer.mend'),
     )
   }
-  const understood = understandAnswer(item.text, check, { language: input.state.language })
+  const understood = understandAnswer(item.text, check, { language: names.language })
   switch (understood.kind) {
     case 'outcome':
       return { outcome: understood.outcome }
@@ -183,8 +183,8 @@ export async function mayNot(input: StepInput, check: CheckFile): Promise<Refusa
     )
     .map(([kind, id]) =>
       kind === 'answer'
-        ? (input.r.check(id)?.text.ask ?? id)
-        : (input.r.knowledge.cautions.find((c) => c.id === id)?.text.hazard ?? id),
+        ? (names.check(id)?.text.ask ?? id)
+        : (names.knowledge.cautions.find((c) => c.id === id)?.text.hazard ?? id),
     )
   return {
     code: 'caution-first',
@@ -208,7 +208,7 @@ function holdsForCar(input: StepInput, check: CheckFile): boolean {
 
 const notInThisCar = (names: StepInput['names'], check: CheckFile): Refusal => ({
   code: 'not-in-this-car',
-  text: names.t('refuse.not-in-this-car', { check: check.text.ask }),
+  text: names.t('refuse.not-in-this-car', { check: names.check(check.id)?.text.ask ?? check.id }),
   mend: names.t('refuse.not-in-this-car.mend'),
 })
 

@@ -89,8 +89,8 @@ function record(
   return { events, words, replies: [reply], say: t('noted.said', { list }) }
 }
 
-export function option(input: Pick<StepInput, 'r' | 'names'>, id: string) {
-  const file = input.r.knowledge.complaints.find((c) => c.id === id)
+export function option({ names }: Pick<StepInput, 'names'>, id: string) {
+  const file = names.knowledge.complaints.find((c) => c.id === id)
   return { id, name: file?.text.name ?? id, plain: file?.text.plain ?? id }
 }
 

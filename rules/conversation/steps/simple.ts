@@ -1,5 +1,6 @@
 import type { StepMessage } from '../../protocol/index.ts'
 import { cautionBody } from '../compose/caution.ts'
+import { notAgreed, notAskedWhy } from './agreed.ts'
 import { mayNot } from './answer.ts'
 import { type Decision, type StepInput, stamp, technicianOnly } from './types.ts'
 
@@ -85,7 +86,7 @@ export async function repaired(input: StepInput): Promise<Decision> {
   const { remedy } = input.message as Of<'repaired'>
   const { t } = input.names
   if (input.caller.role === 'customer') return { refuse: technicianOnly(input) }
-  const file = input.r.knowledge.remedies.find((x) => x.id === remedy)
+  const file = input.names.knowledge.remedies.find((x) => x.id === remedy)
   if (!file) {
     return {
       refuse: {
@@ -96,6 +97,8 @@ export async function repaired(input: StepInput): Promise<Decision> {
       },
     }
   }
+  const not = notAgreed(input, remedy) ?? (await notAskedWhy(input, remedy))
+  if (not) return { refuse: { ...not, field: 'remedy' } }
   // The work is done; a caution not acknowledged before is shown now rather than the record refused.
   const missed = (file.cautions ?? []).filter((id) => !input.state.acknowledged.has(id))
   const replies = missed.map((id) => input.r.knowledge.cautions.find((c) => c.id === id)!).filter((c) => c.acknowledge)
@@ -108,7 +111,9 @@ export async function repaired(input: StepInput): Promise<Decision> {
             {
               type: 'caution',
               stop: false,
-              cautions: replies.map((c) => cautionBody(c, input.caller.role, input.state.acknowledged)),
+              cautions: replies.map((c) =>
+                cautionBody(input.names.caution(c), input.caller.role, input.state.acknowledged),
+              ),
             },
           ]
         : [],

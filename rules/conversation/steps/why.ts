@@ -45,7 +45,10 @@ export async function why(input: StepInput): Promise<Decision> {
       },
     }
   }
-  const lines = [t('ask.reason.customer', { reason: check.text.reason }), ...outcomesSay(input, turn, check.id)]
+  const lines = [
+    t('ask.reason.customer', { reason: names.check(check.id)!.text.reason }),
+    ...outcomesSay(input, turn, check.id),
+  ]
   return { events: [], replies: [{ type: 'because', check: check.id, say: lines }] }
 }
 
@@ -74,7 +77,7 @@ function outcomesSay(input: StepInput, turn: Turn, id: string): string[] {
     })
     if (up.length === 0) return
     const causes = [...new Set(up.map((x) => names.cause(x.id, input.caller.role)))].slice(0, 3).join('; ')
-    const label = names.outcome(r.check(id)!, compiled.outcomes[o]!).label
+    const label = names.outcome(names.check(id)!, compiled.outcomes[o]!).label
     lines.push(names.t('why.outcome', { outcome: label, points: 'up', causes }))
   })
   return lines

@@ -62,7 +62,7 @@ export async function rootCause(input: StepInput): Promise<Decision> {
   const { root, found, text } = input.message as Of<'root-cause'>
   const { t } = input.names
   if (input.caller.role === 'customer') return { refuse: technicianOnly(input) }
-  const file = input.r.knowledge.rootCauses.find((c) => c.id === root)
+  const file = input.names.knowledge.rootCauses.find((c) => c.id === root)
   if (!file) {
     return {
       refuse: {
@@ -184,5 +184,5 @@ function stillLifted({ state, names }: StepInput): Refusal | undefined {
   }
 }
 
-const namesOf = ({ r }: StepInput, remedies: readonly string[]) =>
-  remedies.map((id) => r.knowledge.remedies.find((x) => x.id === id)!.text.name).join('; ')
+const namesOf = ({ names }: StepInput, remedies: readonly string[]) =>
+  remedies.map((id) => names.knowledge.remedies.find((x) => x.id === id)!.text.name).join('; ')

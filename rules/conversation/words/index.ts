@@ -1,4 +1,5 @@
 export { understandAnswer } from './answer.ts'
+export type { WordsFile } from './lexicon.ts'
 export type {
   AnswerableCheck,
   AnswerProblemCode,
