@@ -14,7 +14,7 @@ export interface ServerOutside {
 
 /** No I and O, which are read as 1 and 0. */
 export const CODE_LETTERS = 'ABCDEFGHJKLMNPQRSTUVWXYZ'
-export const CODE_SHAPE = /^[A-HJ-NP-Z]\d-\d{3}$/
+export { CODE_SHAPE } from '../rules/protocol/client.ts'
 
 export const realOutside: ServerOutside = {
   now: () => new Date().toISOString(),

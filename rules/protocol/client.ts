@@ -7,12 +7,23 @@ export const PROTOCOL_VERSION = 1
 export const MAX_FRAME_BYTES = 16_384
 /** Longest free text, characters. */
 export const MAX_TEXT = 2_000
+/** What was entered longer ago than this counts as entered so long ago: 90 days, in milliseconds. */
+export const MAX_AGO = 90 * 24 * 3_600_000
 
+/** A hand-over code, said aloud at the counter: letter and digit, dash, three digits; no I and O, which are read as 1 and 0. */
+export const CODE_SHAPE = /^[A-HJ-NP-Z]\d-\d{3}$/
 const key = z.string().min(1).max(80)
 const envelope = {
   v: z.literal(PROTOCOL_VERSION),
   /** chosen by the client, unique in the case; the same id twice has the effect of once, and gets the same replies */
   id: z.string().min(1).max(64),
+  ago: z
+    .number()
+    .int()
+    .min(0)
+    .max(MAX_AGO)
+    .optional()
+    .describe('milliseconds since it was entered, where it could not be sent at once: its events bear that time'),
 }
 
 /** A number read off an instrument, as it was read. */
@@ -44,6 +55,11 @@ export const open = z.strictObject({
   shop: key.default('demo'),
   case: key.optional().describe('a case to go on with; without it a new one is opened'),
   code: key.optional().describe('the hand-over code of a case to go on with, technicians only'),
+  hadCode: z
+    .string()
+    .regex(CODE_SHAPE)
+    .optional()
+    .describe('the code that a new case was given while there was no line; it keeps it where it is free'),
   since: z.number().int().min(0).optional().describe('the last seq seen; what came after it is brought'),
   language: z
     .string()

@@ -3,20 +3,26 @@ import { carFacts } from '../schema/car.ts'
 import {
   acknowledge,
   answer,
+  approve,
   carStateMessage,
   close,
+  contact,
+  decline,
   facts,
+  handBack,
   pick,
   repaired,
   retract,
+  rootCause,
   say,
+  signOff,
   tell,
   why,
 } from './client.ts'
 import { REFUSALS } from './server.ts'
 
 /** A whole conversation as data, with what must come of each step: a file of transcripts-demo/. */
-const bare = { v: true, id: true } as const
+const bare = { v: true, id: true, ago: true } as const
 const key = z.string().min(1).max(80)
 
 /** A client message without `v` and `id`, which the replay gives. */
@@ -32,6 +38,12 @@ export const transcriptMessage = z.discriminatedUnion('type', [
   tell.omit(bare),
   repaired.omit(bare),
   close.omit(bare),
+  contact.omit(bare),
+  approve.omit(bare),
+  decline.omit(bare),
+  rootCause.omit(bare),
+  handBack.omit(bare),
+  signOff.omit(bare),
 ])
 
 /** Only what is written is compared, so a part left out may be anything. */

@@ -1,4 +1,5 @@
 import type { Logger } from 'pino'
+import { enteredAt } from '../../rules/conversation/entered.ts'
 import type { Caller, CaseRecord, Conversation, Papers, ShopMoney } from '../../rules/conversation/types.ts'
 import {
   type CaseEvent,
@@ -10,6 +11,7 @@ import {
   type StepMessage,
   type StoredEvent,
 } from '../../rules/protocol/index.ts'
+import { errorMessage, refusedMessage } from '../../rules/protocol/say.ts'
 import { earlierVisits } from '../../rules/record/lists.ts'
 import { causesOf } from '../../rules/record/summary.ts'
 import type { Shelf } from '../knowledge/shelf.ts'
@@ -26,7 +28,6 @@ import {
   type Store,
 } from '../store/store.ts'
 import { passFor, passId, UNGUESSABLE } from './passes.ts'
-import { errorMessage, refusedMessage } from '../../rules/protocol/say.ts'
 
 /** A screen that shows a case: it is sent what others change. */
 export interface Follower {
@@ -272,8 +273,8 @@ export class CaseService {
         const caseKey = { shop: shop.id, case: this.#outside.newId() }
         const made: Pass = pass ?? { id: passId(secretPass!), shop: shop.id, role: 'customer', case: caseKey.case }
         const conversation = this.#shelf.currentOf(shop.id)
-        const at = this.#outside.now()
-        const code = this.#outside.code()
+        const at = enteredAt(this.#outside.now(), message.ago)
+        const code = (attempt === 1 ? message.hadCode : undefined) ?? this.#outside.code()
         try {
           await this.#store.createCase(caseKey, {
             code,
@@ -396,7 +397,7 @@ export class CaseService {
       if (seen) return { replies: await conversation.view(record, caller, message.id) }
       const now = this.#outside.now()
       const { events, words, replies } = await conversation.step(record, caller, message, {
-        now,
+        now: enteredAt(now, message.ago, record.events.at(-1)?.at),
         newId: this.#outside.newId,
       })
       // Asking why changes nothing and may be asked again at any time.

@@ -1,8 +1,8 @@
 import type { Caller } from '../../rules/conversation/types.ts'
+import { readFrame } from '../../rules/protocol/frame.ts'
 import type { ServerMessage } from '../../rules/protocol/index.ts'
 import { errorMessage, refusedMessage } from '../../rules/protocol/say.ts'
 import type { CaseKey, Pass, Shop } from '../store/store.ts'
-import { readFrame } from './frame.ts'
 import { type CaseService, callerOf, type Follower } from './service.ts'
 
 /** Frames of one screen that wait for their turn; more than a person can type. */

@@ -1,5 +1,6 @@
 import { pino } from 'pino'
 import type { Conversation } from '../../rules/conversation/types.ts'
+import { MESSAGE_TYPES } from '../../rules/protocol/frame.ts'
 import {
   ERRORS,
   MAX_FRAME_BYTES,
@@ -8,7 +9,6 @@ import {
   REFUSALS,
   type ServerMessage,
 } from '../../rules/protocol/index.ts'
-import { MESSAGE_TYPES } from '../cases/frame.ts'
 import { passId } from '../cases/passes.ts'
 import { CaseService } from '../cases/service.ts'
 import { Session } from '../cases/session.ts'

@@ -1,7 +1,7 @@
 import express, { type Request, type Response, type Router } from 'express'
 import { z } from 'zod'
 import type { Role } from '../../rules/protocol/index.ts'
-import { fieldName, sayIssue } from '../cases/say-issue.ts'
+import { fieldName, sayIssue } from '../../rules/protocol/say-issue.ts'
 import type { Pass, Shop } from '../store/store.ts'
 
 /** What goes wrong over HTTP: a status, what was wrong, what to do, and where. */

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { MESSAGE_TYPES, readFrame, readMessage } from '../../rules/protocol/frame.ts'
 import { MAX_FRAME_BYTES, serverMessage } from '../../rules/protocol/index.ts'
-import { MESSAGE_TYPES, readFrame, readMessage } from '../../server/cases/frame.ts'
 
 const wrong = (message: unknown) => {
   const { error } = readFrame(typeof message === 'string' ? message : JSON.stringify(message))

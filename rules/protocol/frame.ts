@@ -1,13 +1,8 @@
 import type { z } from 'zod'
-import {
-  type ClientMessage,
-  clientMessage,
-  MAX_FRAME_BYTES,
-  PROTOCOL_VERSION,
-  type ServerMessage,
-} from '../../rules/protocol/index.ts'
+import { type ClientMessage, clientMessage, MAX_FRAME_BYTES, PROTOCOL_VERSION } from './client.ts'
 import { errorMessage } from './say.ts'
 import { fieldName, type Said, sayIssue } from './say-issue.ts'
+import type { ServerMessage } from './server.ts'
 
 type Frame =
   | { message: ClientMessage; re: string; error?: undefined }
@@ -24,7 +19,7 @@ export const MESSAGE_TYPES = [...SCHEMAS.keys()]
  * are filled in.
  */
 export function readFrame(text: string): Frame {
-  const bytes = Buffer.byteLength(text)
+  const bytes = new TextEncoder().encode(text).length
   if (bytes > MAX_FRAME_BYTES) {
     return {
       error: errorMessage(

@@ -1,4 +1,5 @@
-import { type ErrorCode, PROTOCOL_VERSION, type RefusalCode, type ServerMessage } from '../../rules/protocol/index.ts'
+import { PROTOCOL_VERSION } from './client.ts'
+import type { ErrorCode, RefusalCode, ServerMessage } from './server.ts'
 
 interface About {
   re?: string
