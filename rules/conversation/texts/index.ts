@@ -1,11 +1,12 @@
 import { IntlMessageFormat } from 'intl-messageformat'
 import en from './en.json' with { type: 'json' }
+import es from './es.json' with { type: 'json' }
 
 export type TextKey = keyof typeof en
 export type Translate = (key: TextKey, values?: Record<string, string | number>) => string
 
 /** A language is one file beside this one; what it lacks is said in English. */
-const FILES: Record<string, Partial<Record<TextKey, string>>> = { en }
+const FILES: Record<string, Partial<Record<TextKey, string>>> = { en, es }
 
 const made = new Map<string, Translate>()
 
