@@ -256,6 +256,11 @@ export function placesOf(
   return { nodes: [...circuit.nodes], parts: [...prepare(netlist, facts).ids], pieces }
 }
 
+/** The parts that this car has. */
+export function partsOfCar(netlist: Netlist, facts: WiringFacts = {}): readonly Part[] {
+  return prepare(netlist, facts).parts
+}
+
 function changeOf(car: Prepared, cause: string | undefined): Change | undefined {
   if (cause === undefined) return undefined
   const change = car.netlist.change.get(cause)
