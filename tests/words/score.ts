@@ -40,8 +40,8 @@ export interface Verdict {
   topThree: boolean
 }
 
-/** `paraphrases.json` is held out: only its figures may be looked at. `tuning.json` may be read. */
-export function readLines(file: 'paraphrases.json' | 'tuning.json'): Line[] {
+/** `paraphrases…` are held out: only their figures may be looked at. `tuning.json` may be read. */
+export function readLines(file: 'paraphrases.json' | 'paraphrases.es.json' | 'tuning.json'): Line[] {
   return JSON.parse(readFileSync(new URL(file, import.meta.url), 'utf8')) as Line[]
 }
 
