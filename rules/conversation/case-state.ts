@@ -40,7 +40,8 @@ export interface CaseState {
   given: Given[]
   picked: string | null
   acknowledged: ReadonlySet<string>
-  repaired: { remedy: string; seq: number }[]
+  /** with the causes that the last finding before it named */
+  repaired: { remedy: string; seq: number; causes: readonly string[] }[]
   /** the remedy whose proof has not been answered yet */
   unproved?: string
   /** the last repair was proved, and nothing has been wrong since */
@@ -135,7 +136,7 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
         s.notes.push({ seq: e.seq, words: e.words, by: e.by, at: e.at })
         break
       case 'repaired': {
-        s.repaired.push({ remedy: e.remedy, seq: e.seq })
+        s.repaired.push({ remedy: e.remedy, seq: e.seq, causes: s.shown?.finding ?? [] })
         s.unproved = e.remedy
         s.proved = false
         s.picked = null

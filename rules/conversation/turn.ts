@@ -13,7 +13,7 @@ import type { Caller } from './types.ts'
 export const CUSTOMER_QUESTIONS = 5
 /** How likely a case rule over unknown car facts has to hold. */
 const STOP_FROM = 0.15
-const HOLDS_FROM = 0.3
+export const HOLDS_FROM = 0.3
 /** One remedy with this much of the standing is found; more checks would only polish the number. */
 const FOUND = 0.97
 

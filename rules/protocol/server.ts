@@ -10,6 +10,7 @@ import {
   ROOT_CAUSE_FOUND,
   reading,
 } from './client.ts'
+import { meterBody } from './meter.ts'
 
 /** What the server sends. Every text is in the case's language, ready to show. */
 const envelope = {
@@ -243,6 +244,8 @@ export const finding = z.object({
     .describe('null: the finding shown before no longer holds'),
 })
 
+export const TO_DO = ['approve', 'root-cause', 'proof', 'bridge', 'lead', 'hand-back'] as const
+
 const stamped = { seq: z.number().int(), by: role, at: z.string(), who: z.string().optional() }
 
 /** The commercial side of a case, as far as its viewer may see it. An erased text is absent. */
@@ -323,6 +326,30 @@ export const noted = z.object({
     .optional()
     .describe('pictures of the car; each at /api/cases/<case>/photos/<photo>, 404 once erased'),
   work: work.optional().describe('contact, approval, hand-back and sign-off; absent where nothing of it is on record'),
+  toDo: z
+    .array(
+      z.object({
+        what: z.enum(TO_DO),
+        before: z.enum(['repaired', 'sign-off', 'close']).describe('what is refused until then'),
+        text: z.string(),
+        remedy: z.string().optional(),
+        root: z.string().optional(),
+        item: z.enum(HAND_BACK_ITEMS).optional(),
+      }),
+    )
+    .optional()
+    .describe('for technicians, once there is a repair to do: what is left until the card is closed, in order'),
+  askWhy: z
+    .array(
+      z.object({
+        root: z.string(),
+        name: z.string(),
+        ask: z.string(),
+        first: z.boolean().describe('asked before the part is fitted'),
+      }),
+    )
+    .optional()
+    .describe('for technicians: why it failed, of the repair found and of those done'),
 })
 
 /** Answers "why": free of state, shown beside the question. */
@@ -333,6 +360,8 @@ export const because = z.object({
   cause: z.string().optional(),
   say: z.array(z.string()),
 })
+
+export const meter = z.object({ ...envelope, type: z.literal('meter'), meter: meterBody })
 
 export const REFUSALS = [
   'unknown-check',
@@ -356,9 +385,14 @@ export const REFUSALS = [
   'stopped',
   'unknown-root-cause',
   'not-approved',
+  'ask-why-first',
   'over-approved',
   'not-handed-back',
   'not-proved',
+  'unknown-place',
+  'unknown-circuit',
+  'unknown-state',
+  'no-solution',
 ] as const
 
 /** The message was well formed but can't be taken now; the case is unharmed. */
@@ -407,6 +441,7 @@ export const serverMessage = z.discriminatedUnion('type', [
   finding,
   noted,
   because,
+  meter,
   refused,
   error,
 ])
@@ -423,6 +458,7 @@ export type Finding = z.infer<typeof finding>
 export type FindingBody = NonNullable<Finding['finding']>
 export type Noted = z.infer<typeof noted>
 export type Because = z.infer<typeof because>
+export type Meter = z.infer<typeof meter>
 export type Work = z.infer<typeof work>
 export type TrailItem = z.infer<typeof trailItem>
 export type RefusalCode = (typeof REFUSALS)[number]

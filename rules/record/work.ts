@@ -73,6 +73,12 @@ export function inForce(work: WorkState): Of<'approved'>[] {
   })
 }
 
+/** Has somebody agreed to this repair, and nobody refused it since? */
+export const isApproved = (work: WorkState, remedy: string): boolean =>
+  inForce(work).some(
+    (a) => a.remedies.includes(remedy) && !work.declined.some((d) => d.seq > a.seq && d.remedies.includes(remedy)),
+  )
+
 /** The most that may be charged, in the shop's money; undefined where nothing was agreed. */
 export function approvedUpTo(work: WorkState): number | undefined {
   const all = inForce(work)

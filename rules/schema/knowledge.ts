@@ -164,12 +164,18 @@ export const remedyFile = z.strictObject({
   stale: z.array(z.string()).describe('observables that the repair makes stale; `*` at the end stands for the rest'),
   carState: carState.optional(),
   cautions: z.array(id).optional(),
+  askWhyFirst: z
+    .array(id)
+    .min(1)
+    .optional()
+    .describe('ids of root-causes/: with those of the cause they are asked before the part is fitted'),
   text: z.strictObject({ name: line, steps: lines }),
 })
 
 export const rootCauseFile = z.strictObject({
   ...common,
   id,
+  when: condition.optional().describe('the cars that have what it looks at, over car facts; without it, all'),
   text: z.strictObject({ name: line, ask: line.describe('what to look at so that it does not come back') }),
 })
 

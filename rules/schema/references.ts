@@ -169,7 +169,9 @@ export function checkReferences(k: Knowledge, fileOf: (folder: Folder, id: strin
       if (!known) say(`$.stale[${i}]`, `there is no observable "${s}"`, 'Mend the id')
     })
     for (const caution of r.cautions ?? []) need(say, '$.cautions', has.cautions, caution, 'caution')
+    r.askWhyFirst?.forEach((id, i) => need(say, `$.askWhyFirst[${i}]`, has.rootCauses, id, 'root cause'))
   }
+  for (const c of k.rootCauses) needFacts(reporter('root-causes', c.id), '$.when', c.when, false)
   for (const c of k.cautions) needFacts(reporter('cautions', c.id), '$.when', c.when, false)
   for (const c of k.complaints) {
     for (const check of c.settles ?? []) need(reporter('complaints', c.id), '$.settles', has.checks, check, 'check')

@@ -181,8 +181,11 @@ export class Teller {
       for (const caution of cautions) this.#caution(caution)
       for (const [i, step] of steps.entries()) write(`  ${i + 1}. ${step}`)
       if (finding.proof) write(`  Then prove it: ${finding.proof.title}`)
-      for (const cause of finding.rootCauses) write(`  Why did it fail? ${cause.name}: ${cause.ask}`)
-      write('Type "repaired" when it is done.')
+      finding.rootCauses.forEach((cause, i) => {
+        const at = (this.noted?.askWhy ?? []).findIndex((x) => x.root === cause.id)
+        write(`  ${at < 0 ? i + 1 : at + 1}  Why did it fail? ${cause.name}: ${cause.ask}`)
+      })
+      write('Type "agreed" and an amount when there is a yes, "repaired" when it is done.')
     }
     for (const line of finding.until) write(`  Until then: ${line}`)
     if (this.#role === 'customer') write(`Give the technician this code: ${finding.code}`)

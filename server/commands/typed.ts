@@ -24,6 +24,8 @@ export const COMMANDS = `Anything else you type answers the question, or says wh
   note WORDS            a note for the record
   facts packVolts=36    what is known of the car; several with commas
   state wheels=raised   how the car stands now; lifted=main-cable+key-switch, bridged=none
+  agreed 180 by phone, Robin   a yes to the remedy found, up to 180 (agreed 0 our own car: nothing to charge)
+  root 2 no             why it failed, the second that is asked: yes, no or not-looked
   repaired              the remedy found is done (repaired REMEDY: another one)
   finding               the finding again
   again                 the question again
@@ -95,6 +97,23 @@ export function readTyped(line: string, teller: Teller): Typed | undefined {
     if (!/^\d+$/.test(more)) return send({ type: 'pick', check: more })
     const other = teller.ask?.others[Number(more) - 1]
     return other ? send({ type: 'pick', check: other.check }) : say('Type "checks" to see which there are.')
+  }
+  if (command === 'agreed' && /^\d/.test(more)) {
+    const remedy = teller.finding?.remedy
+    const amount = Number(rest[0]!.replace(',', '.'))
+    if (!Number.isFinite(amount)) return say('Write the amount as a number: agreed 180 by phone, Robin.')
+    if (!remedy) return say('Nothing is found yet that could be agreed to.')
+    const who = rest.slice(1).join(' ')
+    const way = /phone/i.test(who) ? 'by-phone' : /writ|letter|mail/i.test(who) ? 'in-writing' : 'in-person'
+    return send({ type: 'approve', remedies: [remedy.id], upTo: amount, way, ...(who === '' ? {} : { who }) })
+  }
+  const root = /^root (\d+) (yes|no|not-looked)(?: (.+))?$/i.exec(text)
+  if (root) {
+    const asked = teller.noted?.askWhy ?? []
+    const about = asked[Number(root[1]) - 1]
+    if (!about) return say(`Type a number from 1 to ${asked.length}; "finding" lists what is asked.`)
+    const found = root[2]!.toLowerCase() as 'yes' | 'no' | 'not-looked'
+    return send({ type: 'root-cause', root: about.root, found, ...(root[3] ? { text: root[3] } : {}) })
   }
   if (command === 'repaired' && rest.length === 1) return send({ type: 'repaired', remedy: more })
   if (command === 'note' && !alone) return send({ type: 'tell', text: more })

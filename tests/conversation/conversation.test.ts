@@ -184,7 +184,7 @@ describe('after a repair', () => {
     await talk.acknowledgeAll()
     await talk.answer('measure-bus-bar-volts.step-4', volts(31.3))
     await talk.answer('measure-drop-contactor.4', volts(2.2))
-    await talk.send({ type: 'repaired', remedy: 'replace-contactor-4' })
+    await talk.agreeAndRepair('replace-contactor-4')
     const proof = (await talk.acknowledgeAll()).of('ask').ask!
     expect(proof.kind).toBe('proof')
     const bad = proof.outcomes.find((o) => !/should|lit|good|smooth/i.test(o.label))!

@@ -80,6 +80,16 @@ export class Talk {
     return new Replies(await this.conversation.view(this.record, this.caller))
   }
 
+  /** A yes to a repair, every question of why it failed answered, then the repair. */
+  async agreeAndRepair(remedy: string): Promise<Replies> {
+    await this.send({ type: 'approve', remedies: [remedy], upTo: 0, way: 'in-person', who: 'our own car' })
+    const { toDo = [] } = (await this.view()).of('noted')
+    for (const { root } of toDo.filter((x) => x.what === 'root-cause' && x.remedy === remedy)) {
+      await this.send({ type: 'root-cause', root: root!, found: 'not-looked' })
+    }
+    return this.send({ type: 'repaired', remedy })
+  }
+
   /** Acknowledges until nothing is held back. */
   async acknowledgeAll(): Promise<Replies> {
     let replies = await this.view()

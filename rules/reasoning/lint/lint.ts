@@ -176,7 +176,7 @@ function lintUnused(r: Reasoner): Problem[] {
         .flatMap((x) => JSON.stringify(x.conditions).match(/acknowledged:[a-z0-9-]+/g) ?? [])
         .map((x) => x.slice(13)),
     ]),
-    rootCauses: new Set(k.causes.flatMap((c) => c.rootCauses)),
+    rootCauses: new Set([...k.causes.flatMap((c) => c.rootCauses), ...k.remedies.flatMap((c) => c.askWhyFirst ?? [])]),
   }
   const unused = (folder: string, list: readonly { id: string }[], set: ReadonlySet<unknown>, mend: string) => {
     for (const x of list) {
@@ -186,7 +186,12 @@ function lintUnused(r: Reasoner): Problem[] {
   unused('observables', k.observables, used.observables, 'Add a check that looks at it, or take it out')
   unused('remedies', k.remedies, used.remedies, 'Name it in a cause, or take it out')
   unused('cautions', k.cautions, used.cautions, 'Name it in a check, a remedy or a case rule, or take it out')
-  unused('root-causes', k.rootCauses, used.rootCauses, 'Name it in a cause, or take it out')
+  unused(
+    'root-causes',
+    k.rootCauses,
+    used.rootCauses,
+    'Name it in a cause or in a remedy’s askWhyFirst, or take it out',
+  )
   for (const c of k.complaints) {
     if (c.text.phrases.length < PHRASES) {
       problems.push({
