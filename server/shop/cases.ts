@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { serverMessage } from '../../rules/protocol/index.ts'
+import { finding as findingMessage, serverMessage } from '../../rules/protocol/server.ts'
 import { caseFileText, makeCaseFile, readCaseFile } from '../../rules/record/case-file.ts'
 import { casesCsv, countCases, earlierVisits, filterCases } from '../../rules/record/lists.ts'
 import { causesOf, minutesToFinding } from '../../rules/record/summary.ts'
@@ -153,7 +153,52 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
           currency: z.string().optional(),
         }),
         view: z.array(serverMessage),
-        acknowledged: z.array(z.object({ caution: z.string(), at: z.string(), by: z.string() })),
+        acknowledged: z.array(
+          z.object({
+            caution: z.string(),
+            at: z.string(),
+            by: z.string(),
+            signal: z.string().optional(),
+            hazard: z.string().optional().describe("absent where today's knowledge has no such caution"),
+          }),
+        ),
+        car: z.array(z.object({ fact: z.string(), name: z.string(), value: z.string() })),
+        said: z
+          .array(z.object({ text: z.string(), by: z.string(), at: z.string() }))
+          .describe("the complaint in the customer's own words; absent once erased"),
+        repairs: z
+          .array(
+            z.object({
+              remedy: z.string(),
+              name: z.string(),
+              seq: z.number().int(),
+              steps: z.array(z.string()),
+              part: z.string(),
+              minutes: z.number(),
+              finding: findingMessage.shape.finding.describe('what it was for, as found before the repair'),
+              proof: z.array(z.string()).describe('checks that show that it worked'),
+            }),
+          )
+          .describe('each repair with the finding behind it: the one in `view` no longer holds after a repair'),
+        sheet: z
+          .array(
+            z.object({
+              check: z.string(),
+              title: z.string(),
+              done: z.boolean(),
+              proof: z.boolean(),
+              good: z.string().optional(),
+              unit: z.string().optional(),
+              instrument: z.string().optional(),
+              expected: z.object({ low: z.number(), high: z.number() }).optional(),
+              red: z.string().optional(),
+              black: z.string().optional(),
+            }),
+          )
+          .describe('the test sheet: what was checked, then what is worth checking, with what a sound car reads'),
+        stamps: z
+          .record(z.string(), z.object({ at: z.string(), who: z.string().optional() }))
+          .describe('seq -> when and who (an id, see `people`), for each entry of the record'),
         earlier: z.array(listedBody).describe("this car's visits before, newest first"),
         people: z.record(z.string(), z.string()).describe('who -> name, for those in the record'),
         knowledge: z.array(z.object({ from: z.number().int(), hash: z.string(), at: z.string() })),
@@ -170,13 +215,33 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
         const who = new Set(record.events.flatMap((e) => (e.who === undefined ? [] : [e.who])))
         const people = (await store.people(shop.id)).filter((p) => who.has(p.id))
         const { id, name, phone, hours, colour, currency } = shop
+        const papers = await service.papers(key, callerOf(pass))
+        const caution = new Map(papers.cautions.map((c) => [c.id, c]))
         return {
           listed: listed(own, all, names),
           shop: { id, name, phone, hours, colour, currency },
           view: await service.view(key, callerOf(pass)),
           acknowledged: record.events.flatMap((e) =>
-            e.type === 'acknowledged' ? [{ caution: e.caution, at: e.at, by: e.by }] : [],
+            e.type === 'acknowledged'
+              ? [
+                  {
+                    caution: e.caution,
+                    at: e.at,
+                    by: e.by,
+                    signal: caution.get(e.caution)?.signal,
+                    hazard: caution.get(e.caution)?.hazard,
+                  },
+                ]
+              : [],
           ),
+          car: papers.car,
+          said: record.events.flatMap((e) => {
+            const text = e.type === 'said' && e.words !== undefined ? record.words[e.words] : undefined
+            return text === undefined ? [] : [{ text, by: e.by, at: e.at }]
+          }),
+          repairs: papers.repairs,
+          sheet: papers.sheet,
+          stamps: Object.fromEntries(record.events.map((e) => [e.seq, { at: e.at, who: e.who }])),
           earlier: earlierVisits(all, own).map((c) => listed(c, all, names)),
           people: Object.fromEntries(people.map((p) => [p.id, p.name])),
           knowledge: await store.knowledgeOf(key),
