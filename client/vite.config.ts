@@ -1,6 +1,8 @@
 import { resolve } from 'node:path'
 import { defineConfig, type Plugin } from 'vite'
+import { forBrowsers, localAssets } from './build/local.ts'
 import { messages } from './build/messages.ts'
+import { offline } from './build/offline.ts'
 import { slim } from './build/slim.ts'
 
 const here = import.meta.dirname
@@ -10,7 +12,7 @@ const scriptsByName: Plugin = {
   name: 'benchlamp-scripts-by-name',
   configureServer(server) {
     server.middlewares.use((request, _response, next) => {
-      request.url = request.url?.replace(/^\/(benchlamp|bench|gallery)\.js(?=$|\?)/, '/$1.ts')
+      request.url = request.url?.replace(/^\/(benchlamp|bench|gallery|offline)\.js(?=$|\?)/, '/$1.ts')
       next()
     })
   },
@@ -23,7 +25,22 @@ const scriptsByName: Plugin = {
 export default defineConfig({
   root: here,
   base: './',
-  plugins: [messages(resolve(here, 'texts')), slim(), scriptsByName],
+  plugins: [
+    messages(resolve(here, 'texts')),
+    slim(),
+    scriptsByName,
+    localAssets(),
+    forBrowsers(),
+    offline(resolve(here, 'public')),
+  ],
+  // The reasoning of local mode; the page's own thread gets a copy of it that nobody fetches who may have a worker.
+  worker: {
+    format: 'es',
+    plugins: () => [localAssets(), forBrowsers()],
+    rolldownOptions: {
+      output: { entryFileNames: 'assets/[name]-[hash].js', chunkFileNames: 'assets/[name]-[hash].js' },
+    },
+  },
   build: {
     target: 'es2022',
     outDir: 'dist',
@@ -36,6 +53,8 @@ export default defineConfig({
         benchlamp: resolve(here, 'benchlamp.ts'),
         bench: resolve(here, 'bench.ts'),
         gallery: resolve(here, 'gallery.ts'),
+        offline: resolve(here, 'offline.ts'),
+        sw: resolve(here, 'service-worker.ts'),
         'page-counter': resolve(here, 'index.html'),
         'page-bench': resolve(here, 'bench.html'),
         'page-desk': resolve(here, 'desk.html'),

@@ -9,3 +9,26 @@ declare module 'virtual:texts' {
   >
   export default fetchers
 }
+declare module 'virtual:desk-texts/en' {
+  const messages: Record<string, (values?: Record<string, unknown>) => string>
+  export default messages
+}
+declare module 'virtual:desk-texts' {
+  const fetchers: Record<
+    string,
+    () => Promise<{ default: Record<string, (values?: Record<string, unknown>) => string> }>
+  >
+  export default fetchers
+}
+declare module 'virtual:local-assets' {
+  const assets: import('./local.ts').LocalAssets
+  export default assets
+}
+declare module 'virtual:sentences' {
+  const sentences: Record<string, Record<string, string>>
+  export default sentences
+}
+/** Put in by Vite. */
+interface ImportMeta {
+  readonly env?: { readonly PROD?: boolean }
+}

@@ -5,6 +5,9 @@ import type { Happening } from '../state/reduce.ts'
 import { type Keep, Queue } from './queue.ts'
 
 const VERSION = 1
+/** Sent later than this after it was entered, a message says so, and its events bear the time at which it was entered. */
+const AT_ONCE = 3_000
+const MOST_AGO = 90 * 24 * 3_600_000
 /** The server could not do it now; the same message is sent again a little later. */
 const PASSING = new Set(['try-again', 'busy', 'too-many'])
 
@@ -13,6 +16,15 @@ export interface Ticket {
   case: string
   pass?: string
   seq: number
+}
+
+/** What a conversation is held over: a socket, or the reasoning in this browser. */
+export interface Channel {
+  readonly readyState: number
+  send(text: string): void
+  close(): void
+  reconnect(): void
+  addEventListener(type: 'open' | 'close' | 'message', heard: (event: Event) => void): void
 }
 
 export interface ConnectionOptions {
@@ -27,12 +39,16 @@ export interface ConnectionOptions {
   happened: (happening: Happening) => void
   /** milliseconds until an unanswered message makes the line count as lost */
   patience?: number
+  /** the longest wait between two tries, milliseconds */
+  slowest?: number
+  /** in place of the socket */
+  channel?: () => Channel
 }
 
 /** One conversation over one socket that comes back by itself. Nothing entered is lost, and each thing has its effect once. */
 export class Connection {
   readonly queue: Queue
-  #socket?: Socket
+  #socket?: Channel
   #opened = false
   #openId?: string
   #ticket?: Ticket
@@ -61,27 +77,36 @@ export class Connection {
     if (this.#socket) return
     this.options.happened({ type: 'line', line: 'connecting' })
     for (const { id, act } of this.queue.items) this.options.happened({ type: 'sent', id, act })
-    this.#socket = new Socket(this.options.url, undefined, {
-      minReconnectionDelay: 400,
-      maxReconnectionDelay: 8000,
-      reconnectionDelayGrowFactor: 1.6,
-      minUptime: 2000,
-      maxEnqueuedMessages: 0,
-    })
+    const { url, channel, slowest = 8000 } = this.options
+    this.#socket =
+      channel?.() ??
+      (new Socket(url, undefined, {
+        minReconnectionDelay: 400,
+        maxReconnectionDelay: slowest,
+        reconnectionDelayGrowFactor: 1.6,
+        minUptime: 2000,
+        maxEnqueuedMessages: 0,
+      }) as unknown as Channel)
     this.#socket.addEventListener('open', () => this.#open())
     this.#socket.addEventListener('close', () => this.#lost())
-    this.#socket.addEventListener('message', (e) => this.#receive(String(e.data)))
+    this.#socket.addEventListener('message', (e) => this.#receive(String((e as MessageEvent).data)))
     globalThis.addEventListener?.('online', this.#online)
   }
 
-  /** Queues an act; it leaves at once if the line is up. @returns its id */
-  send(act: Act): string {
-    const id = this.options.newId()
-    this.queue.add({ id, act })
+  /** Queues an act; it leaves at once if the line is up and nothing goes before it. @returns its id */
+  send(act: Act, id = this.options.newId()): string {
+    this.queue.add({ id, act, at: Date.now() })
     this.options.happened({ type: 'sent', id, act })
     this.connect()
-    if (this.#opened) this.#transmit({ ...act, id })
+    if (this.queue.items.length === 1) this.#next()
     return id
+  }
+
+  /** One at a time: what comes after may rest on it, and the server may ask to be sent it again. */
+  #next(): void {
+    const [item] = this.queue.items
+    if (!item || !this.#opened) return
+    this.#transmit({ ...item.act, id: item.id, ...agoOf(item.at) })
   }
 
   /** Takes back an act that has not left yet. @returns false if it may have left */
@@ -125,8 +150,8 @@ export class Connection {
     const { case: asked, code, pass, ...rest } = opening()
     const where = this.#ticket
       ? { case: this.#ticket.case, pass: pass ?? this.#ticket.pass, since: this.#ticket.seq }
-      : { case: asked, code, pass }
-    this.#transmit({ type: 'open', id: this.#openId, ...rest, ...where })
+      : { case: asked, code, pass, ...agoOf(this.queue.items[0]?.at) }
+    this.#transmit({ type: 'open', id: this.#openId, ...where, ...rest })
   }
 
   #receive(data: string): void {
@@ -142,14 +167,13 @@ export class Connection {
       this.#after(2500, () => this.#again(message.re))
       return
     }
-    if (message.re !== undefined) {
-      this.queue.settle(message.re)
-      this.#sent.delete(message.re)
-    }
+    const settled = message.re !== undefined && this.queue.settle(message.re)
+    if (message.re !== undefined) this.#sent.delete(message.re)
     if (message.type === 'opened') this.#welcome(message)
     else if ((message.type === 'error' || message.type === 'refused') && message.re === this.#openId) this.#turnedAway()
     else this.#seen(message.case, message.seq)
     this.options.happened({ type: 'received', message })
+    if (settled) this.#next()
   }
 
   #welcome(message: Extract<ServerMessage, { type: 'opened' }>): void {
@@ -161,7 +185,7 @@ export class Connection {
     this.#keepTicket()
     this.#opened = true
     this.options.happened({ type: 'line', line: 'open' })
-    for (const { id, act } of this.queue.items) this.#transmit({ ...act, id })
+    this.#next()
   }
 
   /** The case was not opened. Trying the same again would not help; what was entered stays until the person decides. */
@@ -183,8 +207,7 @@ export class Connection {
 
   #again(id: string | undefined): void {
     if (id === this.#openId && !this.#opened) return void (this.#socket?.readyState === 1 && this.#open())
-    const item = this.queue.items.find((i) => i.id === id)
-    if (item && this.#opened) this.#transmit({ ...item.act, id: item.id })
+    if (id === this.queue.items[0]?.id) this.#next()
   }
 
   #transmit(message: { id: string; type: string }): void {
@@ -208,4 +231,9 @@ export class Connection {
     }, ms)
     this.#timers.add(timer)
   }
+}
+
+function agoOf(at = Date.now()): { ago?: number } {
+  const ago = Math.min(MOST_AGO, Date.now() - at)
+  return ago > AT_ONCE ? { ago } : {}
 }

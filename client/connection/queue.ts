@@ -10,6 +10,8 @@ export interface Keep {
 export interface Queued {
   id: string
   act: Act
+  /** when it was entered, milliseconds */
+  at?: number
 }
 
 /**

@@ -4,8 +4,8 @@ import { keyed } from 'lit/directives/keyed.js'
 import { nanoid } from 'nanoid'
 import type { CautionBody } from '../../../rules/protocol/index.ts'
 import type { CarFacts } from '../../../rules/schema/car.ts'
-import { Connection } from '../../connection/connection.ts'
 import { browserKeep } from '../../connection/keep.ts'
+import { type Here, type Mode, Talk } from '../../connection/talk.ts'
 import { type Act, placeOf } from '../../state/messages.ts'
 import { type Happening, reduce } from '../../state/reduce.ts'
 import { EMPTY, type View } from '../../state/view.ts'
@@ -42,6 +42,7 @@ interface Wish {
  * @attr {'compact'|'full'} layout - A card on somebody's page, or the whole bench.
  * @attr {'auto'|'light'|'dark'} theme - Colours; `auto` follows the reader's setting.
  * @attr {string} lang - Language; by default that of the page.
+ * @attr {'server'|'auto'|'local'} mode - Where it reasons: on the server; in this browser where the server is not there for a new case; always in this browser first. What begins in the browser is handed up when the server can be reached.
  * @attr {string} code - A hand-over code to begin with (technicians).
  *
  * @event {CustomEvent<{case: string, code: string, role: string}>} bl-opened - A case was opened, or opened again.
@@ -78,6 +79,7 @@ export class BenchLamp extends LitElement {
   @property() server = ''
   @property({ reflect: true }) layout: 'compact' | 'full' = 'compact'
   @property({ reflect: true }) theme: 'auto' | 'light' | 'dark' = 'auto'
+  @property() mode: Mode = 'server'
   @property() code = ''
   /** A technician's pass, from the sign-in link. A property only, so that it stands in no page. */
   @property({ attribute: false }) pass?: string
@@ -91,8 +93,12 @@ export class BenchLamp extends LitElement {
   @state() private begin?: { tag?: string; code?: string }
   @state() private spoken = ''
   @state() private menu = false
+  /** set while the case is held in this browser */
+  @state() private here?: Here
+  /** said once it was handed up, until the next turn */
+  @state() private handedUp = ''
 
-  #connection?: Connection
+  #connection?: Talk
   #key = ''
   #seen?: IntersectionObserver
   #moveFocus = false
@@ -161,7 +167,7 @@ export class BenchLamp extends LitElement {
     if (changed.has('view') && this.view.opened && this.view.opened.language !== this.#language) void this.#speak()
   }
 
-  #connect(): Connection {
+  #connect(): Talk {
     if (this.#connection) return this.#connection
     const url = this.#socketUrl()
     const base = this.#place()
@@ -175,7 +181,17 @@ export class BenchLamp extends LitElement {
     const key = named()
     taken.add(key)
     this.#key = key
-    this.#connection = new Connection({
+    this.#connection = new Talk({
+      mode: () => this.mode,
+      role: () => (this.layout === 'full' || this.pass !== undefined ? 'technician' : 'customer'),
+      note: (act, why) => this.t('here-not-taken', { what: wordsOf(act), why }),
+      here: (here) => {
+        this.here = here
+      },
+      handedUp: (code, before) => {
+        this.handedUp = this.t(before === code ? 'handed-up' : 'handed-up-code', { code, before })
+        this.spoken = this.handedUp
+      },
       url: url.href,
       keep,
       key,
@@ -254,6 +270,7 @@ export class BenchLamp extends LitElement {
   #acted = (e: CustomEvent<Act>) => {
     e.stopPropagation()
     const act = e.detail
+    this.handedUp = ''
     if (!STAY.has(act.type)) this.#moveFocus = true
     if (act.type === 'retract') this.trailOpen = false
     this.#connect().send(act)
@@ -425,7 +442,7 @@ export class BenchLamp extends LitElement {
     const stray = view.problems[''] ?? view.problems['pick'] ?? view.problems['why'] ?? view.problems['facts']
     const said = view.noted?.say ?? (view.understood?.sure ? view.understood.text : '')
     return html`
-      ${view.line === 'lost' ? html`<p class="line no-print" role="status">${t(view.waiting.length > 0 ? 'lost-kept' : 'lost')}</p>` : nothing}
+      ${this.#line()}
       ${
         stray
           ? html`<p class="problem" role="alert"><b>${stray.text}</b><span>${stray.mend}</span>
@@ -433,6 +450,20 @@ export class BenchLamp extends LitElement {
           : nothing
       }
       ${said && view.opened && view.line !== 'lost' ? html`<p class="line noted no-print">${said}</p>` : nothing}`
+  }
+
+  /** How it stands with the line; nothing while all is as it should be. */
+  #line() {
+    const { view, t, here } = this
+    if (this.handedUp) return html`<p class="line noted no-print">${this.handedUp}</p>`
+    if (here?.problem)
+      return html`<p class="line no-print" role="status">${t('here-kept')} ${here.problem.text} ${here.problem.mend}</p>`
+    if (here && view.line !== 'lost')
+      return view.opened
+        ? html`<p class="line no-print" role="status">${t(this.#technician && !this.pass ? 'here-sign-in' : 'here')}</p>`
+        : nothing
+    if (view.line !== 'lost') return nothing
+    return html`<p class="line no-print" role="status">${t(here ? 'here-missing' : view.waiting.length > 0 ? 'lost-kept' : 'lost')}</p>`
   }
 
   /** The one thing that comes next. */
@@ -504,7 +535,7 @@ export class BenchLamp extends LitElement {
     if (!this.#technician) {
       const link = new URL(`/bench#code=${encodeURIComponent(view.finding!.code)}`, this.server || scriptOrigin()).href
       return html`<bl-hand-over class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .opened=${view.opened} .noted=${view.noted} .standing=${view.standing}
-        .problem=${view.problems['tell']} link=${link} ?waiting=${common.waiting}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
+        .problem=${view.problems['tell']} link=${link} ?waiting=${common.waiting} ?here=${this.here !== undefined}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
     }
     return html`<bl-finding class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .noted=${view.noted} .opened=${view.opened} .problem=${view.problems['repaired']}
       ?waiting=${common.waiting} ?closed=${view.noted?.status === 'closed'}></bl-finding>`
@@ -600,6 +631,7 @@ export class BenchLamp extends LitElement {
   }
 
   #send(act: Act) {
+    this.handedUp = ''
     this.#moveFocus = !STAY.has(act.type)
     this.#connect().send(act)
   }
@@ -614,6 +646,12 @@ export class BenchLamp extends LitElement {
     this.intake = 'open'
     void this.updateComplete.then(() => this.#focusNext())
   }
+}
+
+/** What was entered, for a note: ids where there are no better words. */
+function wordsOf({ type, ...rest }: Act): string {
+  const said = Object.values(rest).flatMap((v) => (Array.isArray(v) ? v.flatMap((x) => Object.values(Object(x))) : [v]))
+  return `${type}: ${said.map((v) => (typeof v === 'object' && v ? Object.values(v).join(' ') : v)).join(', ')}`
 }
 
 /** The server is where the script came from, unless the page says otherwise. */

@@ -24,6 +24,8 @@ export class HandOver extends Part {
   /** where the code leads when it is scanned */
   @property() link = ''
   @property({ type: Boolean }) waiting = false
+  /** the job is still in this browser: the shop does not know the code yet */
+  @property({ type: Boolean }) here = false
   @state() private phone = ''
 
   override render() {
@@ -33,8 +35,9 @@ export class HandOver extends Part {
     return html`<article>
       <header><h2 tabindex="-1" data-next>${f.title}</h2><p class="say">${f.say}</p></header>
       <div class="pass"><bl-qr .text=${this.link} label=${this.t('qr')}></bl-qr>
-        <div><p>${this.t('show-this', { shop: opened?.shop.name ?? '' })}</p><p class="code" part="code">${f.code}</p>
-          <p class="soft">${[opened?.shop.phone, opened?.shop.hours].filter(Boolean).join(' · ')}</p></div></div>
+        <div><p>${opened?.shop.name ? this.t('show-this', { shop: opened.shop.name }) : this.t('show-this-shop')}</p><p class="code" part="code">${f.code}</p>
+          <p class="soft">${[opened?.shop.phone, opened?.shop.hours].filter(Boolean).join(' · ')}</p>
+          ${this.here ? html`<p class="soft">${this.t('code-later')}</p>` : nothing}</div></div>
       <slot name="hand-over"></slot>
       ${
         f.until.length > 0 || (estimate && estimate.high > 0)
@@ -47,7 +50,7 @@ export class HandOver extends Part {
       <form class="no-print" @submit=${this.submit}>
         ${
           told
-            ? html`<p class="sent" role="status">${this.t('told')}</p>`
+            ? html`<p class="sent" role="status">${this.t(this.here ? 'told-here' : 'told')}</p>`
             : html`<label for="phone">${this.t('phone')}</label><div>
                 <input id="phone" type="text" inputmode="tel" autocomplete="tel" maxlength="80" .value=${this.phone}
                   @input=${(e: Event) => (this.phone = (e.target as HTMLInputElement).value)} />
