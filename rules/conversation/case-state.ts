@@ -14,6 +14,8 @@ export interface Given {
   check: string
   outcome?: string
   reading?: Reading
+  /** volts of each block, where a check of blocks was answered by them */
+  blocks?: readonly number[]
   by: Role
   at: string
   seq: number
@@ -106,7 +108,8 @@ export function foldCase(record: CaseRecord, r: Reasoner): CaseState {
       case 'answered': {
         const { bridged } = s.setUp.carState
         const over = bridged?.length ? { bridged } : {}
-        give(s, { ...who(e), check: e.check, outcome: e.outcome, reading: e.reading, ...over })
+        const blocks = e.blocks ? { blocks: e.blocks } : {}
+        give(s, { ...who(e), check: e.check, outcome: e.outcome, reading: e.reading, ...blocks, ...over })
         const check = r.check(e.check)
         if (check && s.proved && isTrouble(r, check, e.outcome)) reopen(s)
         // What a check needs of the car has been done by whoever answered it.

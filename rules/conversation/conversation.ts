@@ -15,6 +15,7 @@ import { papersOf } from './compose/papers.ts'
 import { standingBody } from './compose/standing.ts'
 import { answer } from './steps/answer.ts'
 import { carState } from './steps/car-state.ts'
+import { meter } from './steps/meter.ts'
 import { option, say } from './steps/say.ts'
 import { acknowledge, close, facts, pick, repaired, retract, tell } from './steps/simple.ts'
 import type { Decision, StepInput, Unsent } from './steps/types.ts'
@@ -43,10 +44,11 @@ const HANDLERS: { [T in StepMessage['type']]: (input: StepInput) => Promise<Deci
   'root-cause': rootCause,
   'hand-back': handBack,
   'sign-off': signOff,
+  meter,
 }
 
 /** What changes something or asks to: refused once a case is closed. */
-const READS_ONLY = new Set<StepMessage['type']>(['why'])
+const READS_ONLY = new Set<StepMessage['type']>(['why', 'meter'])
 
 export interface ConversationOptions {
   /** language -> the knowledge's texts in it; English is the knowledge itself */

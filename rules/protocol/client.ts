@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { carFacts, carState, UNITS } from '../schema/car.ts'
+import { meterQuestion } from './meter.ts'
 
 /** What a client sends over the socket: one JSON object a text frame. */
 export const PROTOCOL_VERSION = 1
@@ -37,6 +38,12 @@ export const answerItem = z.strictObject({
   check: key,
   outcome: key.optional().describe('an outcome id of the check, or "dont-know"'),
   reading: reading.optional(),
+  blocks: z
+    .array(z.number().min(-30).max(60))
+    .min(2)
+    .max(24)
+    .optional()
+    .describe("the volts of each block, from the pack's negative end, for a check of blocks"),
   text: z
     .string()
     .max(MAX_TEXT)
@@ -100,6 +107,8 @@ export const pick = z.strictObject({
   check: key.nullable().describe('null: back to the suggested one'),
 })
 export const why = z.strictObject({ ...envelope, type: z.literal('why'), check: key.optional(), cause: key.optional() })
+/** What the instruments show between two points, and the circuit drawn: see meter.ts. */
+export const meterMessage = z.strictObject({ ...envelope, type: z.literal('meter'), ...meterQuestion })
 export const acknowledge = z.strictObject({ ...envelope, type: z.literal('acknowledge'), caution: key })
 export const carStateMessage = z.strictObject({ ...envelope, type: z.literal('car-state'), state: carState })
 export const tell = z.strictObject({
@@ -206,6 +215,7 @@ export const clientMessage = z.discriminatedUnion('type', [
   rootCause,
   handBack,
   signOff,
+  meterMessage,
 ])
 
 export type ClientMessage = z.infer<typeof clientMessage>

@@ -41,6 +41,7 @@ export const caseEvent = z.discriminatedUnion('type', [
     check: z.string(),
     outcome: z.string().optional(),
     reading: reading.optional(),
+    blocks: z.array(z.number()).optional().describe('volts of each block'),
     words: z.string().optional(),
     unasked: z.boolean().optional(),
   }),

@@ -259,8 +259,10 @@ export const work = z.object({
       currency: z.string().optional(),
       way: z.enum(APPROVAL_WAYS),
       text: z.string().optional(),
+      inForce: z.boolean().describe('no later word has taken its place'),
     }),
   ),
+  upTo: z.number().optional().describe('the most that may be charged: all that is in force, together'),
   declined: z.array(
     z.object({
       ...stamped,
@@ -361,7 +363,7 @@ export const because = z.object({
   say: z.array(z.string()),
 })
 
-export const meter = z.object({ ...envelope, type: z.literal('meter'), meter: meterBody })
+export const meterReply = z.object({ ...envelope, type: z.literal('meter'), meter: meterBody })
 
 export const REFUSALS = [
   'unknown-check',
@@ -441,7 +443,7 @@ export const serverMessage = z.discriminatedUnion('type', [
   finding,
   noted,
   because,
-  meter,
+  meterReply,
   refused,
   error,
 ])
@@ -458,7 +460,7 @@ export type Finding = z.infer<typeof finding>
 export type FindingBody = NonNullable<Finding['finding']>
 export type Noted = z.infer<typeof noted>
 export type Because = z.infer<typeof because>
-export type Meter = z.infer<typeof meter>
+export type Meter = z.infer<typeof meterReply>
 export type Work = z.infer<typeof work>
 export type TrailItem = z.infer<typeof trailItem>
 export type RefusalCode = (typeof REFUSALS)[number]

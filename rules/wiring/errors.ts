@@ -28,12 +28,13 @@ export class WiringError extends Error {
 }
 
 /** The few ids nearest in spelling, for a message. */
-export function near(word: string, known: Iterable<string>): string {
+export const near = (word: string, known: Iterable<string>): string => nearest(word, known).join(', ')
+
+export function nearest(word: string, known: Iterable<string>): string[] {
   return [...known]
     .map((id) => ({ id, off: word !== '' && id.includes(word) ? 0 : distance(word, id) }))
     .filter((s) => s.off <= Math.max(3, word.length / 2))
     .sort((a, b) => a.off - b.off || (a.id < b.id ? -1 : 1))
     .slice(0, 4)
     .map((s) => s.id)
-    .join(', ')
 }

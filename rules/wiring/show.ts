@@ -1,10 +1,15 @@
-import type { Prediction } from './prediction.ts'
+import type { NumberPrediction, Prediction } from './prediction.ts'
+
+/** Digits after the point that a reading is worth: two of its spread. */
+export function digitsOf(p: NumberPrediction): number {
+  return Math.max(0, Math.min(4, 1 - Math.floor(Math.log10(Math.max(p.sd, 1e-4)))))
+}
 
 /** A prediction in a few words, for a command or a log; screens have their own words. */
 export function show(p: Prediction): string {
   switch (p.kind) {
     case 'number': {
-      const digits = Math.max(0, Math.min(4, 1 - Math.floor(Math.log10(Math.max(p.sd, 1e-4)))))
+      const digits = digitsOf(p)
       const range = `${p.low.toFixed(digits)} to ${p.high.toFixed(digits)} in 19 cars of 20`
       const spoiled = p.parallel?.length ? `; also through ${p.parallel.join(', ')}` : ''
       return `${p.mean.toFixed(digits)} ${p.unit} (${range})${spoiled}`

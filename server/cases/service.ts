@@ -400,8 +400,8 @@ export class CaseService {
         now: enteredAt(now, message.ago, record.events.at(-1)?.at),
         newId: this.#outside.newId,
       })
-      // Asking why changes nothing and may be asked again at any time.
-      if (events.length === 0 && message.type === 'why') return { replies }
+      // Asking why, or what a meter shows, changes nothing and may be asked again at any time.
+      if (events.length === 0 && (message.type === 'why' || message.type === 'meter')) return { replies }
       const before = record.events.at(-1)?.seq ?? 0
       try {
         await this.#store.append(key, before, {

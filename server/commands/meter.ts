@@ -3,8 +3,8 @@ import type { CarFacts } from '../../rules/schema/car.ts'
 import type { WiringState } from '../../rules/wiring/circuit.ts'
 import { placesOf } from '../../rules/wiring/circuit.ts'
 import { WiringError } from '../../rules/wiring/errors.ts'
+import { deadAt, deadState, liveAt } from '../../rules/wiring/meter.ts'
 import { NETLIST_FAMILIES, netlistOf } from '../../rules/wiring/netlists.ts'
-import { predict } from '../../rules/wiring/predict.ts'
 import { show } from '../../rules/wiring/show.ts'
 
 const HELP = `npm run --silent meter -- --family F --red NODE --black NODE [...]
@@ -17,7 +17,7 @@ What each instrument shows between two points of a car.
   --measured N   pack volts as measured at rest
   --step N       pedal step, 0 = up; without it every step is shown
   --wheels W     raised, on-ground, rolling, stalled (default raised)
-  --key on|off   default on; off with the pack isolated for ohms
+  --key on|off   default on; off: ohms and continuity, the pack isolated
   --direction D  forward, reverse, neutral (default forward)
   --json         one JSON object a line
   --help         this`
@@ -47,6 +47,9 @@ function flags() {
     process.exit(2)
   }
 }
+
+/** A charger is looked at while it charges. */
+const CHARGING = { supply: 'on', pack: 'connected', timer: 'wound' }
 
 const values = flags()
 if (values.help) {
@@ -83,17 +86,32 @@ try {
     process.exit(2)
   }
   const one = number('step', values.step)
-  const steps = one === undefined ? [0, 1, 2, 3, 4, 5] : [one]
+  const steps = one === undefined && netlist.kind === 'drive' ? [0, 1, 2, 3, 4, 5] : [one ?? 0]
   const dead = values.key === 'off'
   for (const step of dead ? [0] : steps) {
     const carState: WiringState = dead
-      ? { key: 'off', direction: 'neutral', pack: 'isolated', wheels: values.wheels }
-      : { key: values.key, direction: values.direction, wheels: values.wheels, step }
-    const instruments = dead ? (['ohmmeter', 'continuity'] as const) : (['voltmeter', 'test-lamp'] as const)
-    for (const instrument of instruments) {
-      const prediction = predict(netlist, { facts, cause, carState, instrument, red, black })
-      if (values.json) console.log(JSON.stringify({ step, instrument, cause: cause ?? null, red, black, prediction }))
-      else console.log(`${dead ? 'dead  ' : `step ${step}`}  ${instrument.padEnd(10)}  ${show(prediction)}`)
+      ? deadState(netlist, { wheels: values.wheels })
+      : {
+          key: values.key,
+          direction: values.direction,
+          wheels: values.wheels,
+          step,
+          ...(netlist.kind === 'charger' ? CHARGING : {}),
+        }
+    for (const { instrument, prediction, around } of (dead ? deadAt : liveAt)(netlist, {
+      facts,
+      cause,
+      carState,
+      red,
+      black,
+    })) {
+      const where = around === undefined ? {} : { around }
+      if (values.json)
+        console.log(JSON.stringify({ step, instrument, cause: cause ?? null, red, black, ...where, prediction }))
+      else {
+        const at = around === undefined ? '' : ` round ${around}`
+        console.log(`${dead ? 'dead  ' : `step ${step}`}  ${instrument.padEnd(13)}  ${show(prediction)}${at}`)
+      }
     }
   }
 } catch (error) {

@@ -140,6 +140,8 @@ function inWords(message: StepMessage): string {
       return message.items.map(({ item, result }) => `${item}: ${result}`).join('; ')
     case 'sign-off':
       return 'sign off'
+    case 'meter':
+      return `meter ${message.check ?? [message.red, message.black].filter(Boolean).join(' ')}`.trim()
   }
 }
 

@@ -96,6 +96,10 @@ export class Teller {
       case 'because':
         for (const line of message.say) write(line)
         break
+      case 'meter':
+        for (const r of message.meter.readings) write(`${r.name}: ${r.said}`)
+        for (const line of message.meter.pictures.circuit?.say ?? []) write(line)
+        break
       case 'refused':
       case 'error':
         write(`Not taken: ${message.text} ${message.mend}`)

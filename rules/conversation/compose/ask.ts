@@ -73,8 +73,8 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
   }
   if (check.probes) {
     body.probes = {
-      red: { node: check.probes.red, label: names.part(check.probes.red) },
-      black: { node: check.probes.black, label: names.part(check.probes.black) },
+      red: { node: check.probes.red, label: names.place(check.probes.red) },
+      black: { node: check.probes.black, label: names.place(check.probes.black) },
     }
   }
   return body

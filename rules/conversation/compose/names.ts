@@ -1,6 +1,7 @@
 import type { Role } from '../../protocol/index.ts'
 import type { CautionFile, CheckFile, Knowledge } from '../../schema/knowledge.ts'
 import type { KnowledgeTexts } from '../../schema/texts.ts'
+import { wiringNames } from '../../wiring/names.ts'
 import type { Given } from '../case-state.ts'
 import type { Translate } from '../texts/index.ts'
 import { localise, partIn } from '../texts/localise.ts'
@@ -13,13 +14,15 @@ export interface Names {
   knowledge: Knowledge
   check(id: string): CheckFile | undefined
   question(given: Pick<Given, 'check'>): string
-  answer(given: Pick<Given, 'check' | 'outcome' | 'reading'>): string
+  answer(given: Pick<Given, 'check' | 'outcome' | 'reading' | 'blocks'>): string
   outcome(check: CheckFile, outcome: string): { label: string; small?: string }
   cause(id: string, role: Role): string
   complaint(id: string): string
   circumstance(id: string): string
   caution(c: CautionFile): CautionFile
   part(component: string): string
+  /** a place that a probe is put on */
+  place(node: string): string
   number(value: number): string
 }
 
@@ -32,6 +35,7 @@ export function namesOf(english: Knowledge, t: Translate, language: string, text
   const complaints = by(k.complaints)
   const circumstances = by(k.circumstances)
   const cautions = by(k.cautions)
+  const wiring = wiringNames(language)
   const format = new Intl.NumberFormat(language, { maximumFractionDigits: 3, useGrouping: false })
   const names: Names = {
     t,
@@ -43,10 +47,11 @@ export function namesOf(english: Knowledge, t: Translate, language: string, text
       if (check.startsWith('circumstance.')) return t('question.circumstance')
       return checks.get(check)?.text.ask ?? check
     },
-    answer({ check, outcome, reading }) {
+    answer({ check, outcome, reading, blocks }) {
       if (check.startsWith('complaint.')) return names.complaint(check.slice(10))
       if (check.startsWith('circumstance.')) return names.circumstance(check.slice(13))
       if (reading) return `${format.format(reading.value)} ${reading.unit}`
+      if (blocks) return `${blocks.map((v) => format.format(v)).join(', ')} V`
       const file = checks.get(check)
       if (!file || outcome === undefined) return outcome ?? ''
       return names.outcome(file, outcome).label
@@ -65,8 +70,11 @@ export function namesOf(english: Knowledge, t: Translate, language: string, text
     complaint: (id) => complaints.get(id)?.text.name ?? id,
     circumstance: (id) => circumstances.get(id)?.text.name ?? id,
     caution: (c) => cautions.get(c.id) ?? c,
-    // Parts in the car state are component ids; they read as words once the dashes are gone.
-    part: (component) => partIn(texts, component.replace(/[-.]/g, ' ')),
+    // Parts in the car state are component ids; what the wiring has no name for reads as words without the dashes.
+    part: (component) => {
+      return wiring.knows(component) ? wiring.part(component) : partIn(texts, component.replace(/[-.]/g, ' '))
+    },
+    place: (node) => (wiring.knows(node) ? wiring.node(node) : partIn(texts, node.replace(/[-.]/g, ' '))),
     number: (value) => format.format(value),
   }
   return names

@@ -6,6 +6,7 @@ import type { CheckFile } from '../../schema/knowledge.ts'
 import { learnedOf } from '../case-state.ts'
 import { outcomeOfReading } from '../turn.ts'
 import { DONT_KNOW, understandAnswer } from '../words/index.ts'
+import { judgeBlocks, readsBlocks } from './blocks.ts'
 import { type Decision, type Refusal, type StepInput, stamp, type Unsent } from './types.ts'
 
 /** Powers of ten between units of one quantity, so that 31700 mV is not refused where volts are asked. */
@@ -68,7 +69,7 @@ export async function answer(input: StepInput): Promise<Decision> {
   return { events, words, compare: 'answered', ...(say ? { say } : {}) }
 }
 
-type One = { outcome?: string; reading?: Reading }
+type One = { outcome?: string; reading?: Reading; blocks?: number[] }
 
 function read(
   input: StepInput,
@@ -78,6 +79,7 @@ function read(
 ): One | { refuse: Refusal } | { unsure: string[] } {
   const { names, r } = input
   const list = check.outcomes.map((o) => o.id).join(', ')
+  if (item.blocks) return blocksOf(input, check, item.blocks, `${field}.blocks`)
   if (item.reading) return number(input, check, item.reading, `${field}.reading`)
   if (item.outcome !== undefined) {
     if (item.outcome === DONT_KNOW || check.outcomes.some((o) => o.id === item.outcome))
@@ -110,6 +112,24 @@ function read(
     case 'problem':
       return refuse(`${field}.text`, understood.code, understood.text, understood.mend)
   }
+}
+
+/** The volts of each block: kept as they were read, and the outcome that they come to. */
+function blocksOf(input: StepInput, check: CheckFile, volts: number[], field: string): One | { refuse: Refusal } {
+  const { names, state } = input
+  if (!readsBlocks(check)) {
+    const list = check.outcomes.map((o) => names.outcome(check, o.id).label).join(', ')
+    const text = names.t('refuse.blocks', { check: names.check(check.id)?.text.ask ?? check.id })
+    return refuse(field, 'no-reading', text, names.t('refuse.blocks.mend', { list }))
+  }
+  // A block that takes more than the pack's nominal volts leave it, half as much again, is a slip of the finger.
+  const most = state.facts.packVolts === undefined ? 60 : (1.5 * state.facts.packVolts) / volts.length
+  const wrong = volts.findIndex((v) => v > most)
+  if (wrong >= 0) {
+    const text = names.t('refuse.block-volts', { volts: names.number(volts[wrong]!), count: volts.length })
+    return refuse(`${field}[${wrong}]`, 'out-of-range', text, names.t('refuse.block-volts.mend'))
+  }
+  return { blocks: volts, outcome: judgeBlocks(check.id, volts).outcome }
 }
 
 function number(input: StepInput, check: CheckFile, given: Reading, field: string): One | { refuse: Refusal } {
