@@ -9,6 +9,7 @@ import type { CheckFile, ObservableFile } from '../../schema/knowledge.ts'
 import type { TextKey } from '../texts/index.ts'
 import type { Turn } from '../turn.ts'
 import { cautionBody } from './caution.ts'
+import { goodOf } from './good.ts'
 import type { Names } from './names.ts'
 
 /** The current question, ready to show. */
@@ -43,6 +44,7 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
     .filter((o) => o.check !== check.id)
     .slice(0, 8)
     .map((o) => ({ ...o, title: names.check(o.check)!.text.ask }))
+  const good = goodOf(r, turn, check)
   const body: AskBody = {
     check: check.id,
     kind: current.kind,
@@ -50,8 +52,8 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
     title: check.text.ask,
     how: [...(check.text.how ?? [])],
     hint: check.text.hint,
-    good: check.text.good,
-    reason: reasonOf(turn, check, setUp, names),
+    good,
+    reason: reasonOf(turn, check, good, setUp, names),
     minutes: check.minutes,
     setUpMinutes: setUp,
     setUp:
@@ -80,11 +82,11 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
   return body
 }
 
-function reasonOf(turn: Turn, check: CheckFile, setUp: number, names: Names): string {
+function reasonOf(turn: Turn, check: CheckFile, good: string | undefined, setUp: number, names: Names): string {
   const { t } = names
   const current = turn.current!
   if (current.kind === 'again') return t('ask.again')
-  if (current.kind === 'proof') return t('ask.proof', { good: check.text.good ?? '' }).trim()
+  if (current.kind === 'proof') return t('ask.proof', { good: good ?? '' }).trim()
   if (turn.asker === 'customer') return t('ask.reason.customer', { reason: check.text.reason })
   const minutes = (m: number) => t('ask.minutes', { minutes: Math.round(m) })
   return setUp < 0.5
