@@ -14,6 +14,8 @@ export interface SessionOptions {
   preset?: Pass
   /** may a page of this origin talk to this shop? */
   mayReach?: (shop: string) => Promise<boolean>
+  /** of the page, as its browser says */
+  origin?: string | undefined
   mayMake?: () => Promise<boolean>
   /** takes one from the allowance of messages; false: too many */
   mayTake?: () => Promise<boolean>
@@ -81,7 +83,7 @@ export class Session implements Follower {
     const message = frame.message
     if (message.type === 'open') {
       if (this.#options.mayReach && !(await this.#options.mayReach(message.shop))) {
-        this.send([originError(message.id, message.shop)])
+        this.send([originError(message.id, message.shop, this.#options.origin)])
         return
       }
       const { preset, mayMake } = this.#options
@@ -117,11 +119,19 @@ export class Session implements Follower {
   }
 }
 
-function originError(re: string, shop: Shop['id']): ServerMessage {
-  return errorMessage(
-    'bad-pass',
-    `This page may not talk to the shop "${shop}".`,
-    "Add the page's address to the shop's allowed origins, or to ORIGINS.",
-    { re, field: 'shop' },
-  )
+function originError(re: string, shop: Shop['id'], origin = 'null'): ServerMessage {
+  // A frame that is sandboxed without allow-same-origin has no address to allow.
+  return origin === 'null'
+    ? errorMessage(
+        'bad-pass',
+        `This page hides its address, so the shop "${shop}" can not tell whether it is allowed.`,
+        'Put allow-same-origin into the sandbox attribute of its frame, or leave the frame out.',
+        { re, field: 'shop' },
+      )
+    : errorMessage(
+        'bad-pass',
+        `Pages of ${origin.slice(0, 200)} may not talk to the shop "${shop}".`,
+        "Add that address at the desk, under Settings, to the pages that may hold the shop's conversations, or to ORIGINS.",
+        { re, field: 'shop' },
+      )
 }

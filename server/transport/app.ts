@@ -1,5 +1,3 @@
-import { existsSync } from 'node:fs'
-import { join } from 'node:path'
 import express, { type Express, type NextFunction, type Request, type RequestHandler, type Response } from 'express'
 import { rateLimit } from 'express-rate-limit'
 import helmet from 'helmet'
@@ -11,15 +9,8 @@ import type { CaseService } from '../cases/service.ts'
 import type { Shop } from '../store/store.ts'
 import type { LimitSettings, Limits } from './limits.ts'
 import type { Origins } from './origins.ts'
+import { frame, pageNames, pages } from './pages.ts'
 import { ApiError, mount, type Route } from './routes.ts'
-
-/** Address of a page -> its file in the built client. */
-const PAGES: Record<string, string> = {
-  '/': 'index.html',
-  '/bench': 'bench.html',
-  '/desk': 'desk.html',
-  '/work-order': 'work-order.html',
-}
 
 const STATUS: Record<string, number> = {
   malformed: 400,
@@ -111,13 +102,16 @@ export function makeApp(parts: AppParts): Express {
   app.use('/api', fromHere(parts.origins))
   app.use(mount(parts.routes, { passOf: (request) => passOf(parts.service, request), shop: parts.shop }))
   app.use('/api', api(parts))
+  app.get('/frame', frame(parts))
   if (parts.devPages) app.use(pageNames, parts.devPages)
-  else pages(app, parts.pages)
+  else app.use(pages(parts.pages))
   app.use((request: Request, response: Response) => {
     response
       .status(404)
       .type('text/plain')
-      .send(`There is nothing at ${request.path}. The counter page is at /, the bench page at /bench.\n`)
+      .send(
+        `There is nothing at ${request.path}. The counter page is at /, the bench page at /bench, the desk at /desk.\n`,
+      )
   })
   app.use(failed(parts.log))
   return app
@@ -226,42 +220,6 @@ function reply(response: Response, replies: readonly ServerMessage[], status?: n
           : 409
         : 200
   response.status(status ?? fitting).json({ replies })
-}
-
-/** `/bench` is bench.html. */
-function pageNames(request: Request, _response: Response, next: NextFunction) {
-  const page = PAGES[request.path]
-  if (page && request.method === 'GET') request.url = `/${page}`
-  next()
-}
-
-function pages(app: Express, folder: string) {
-  for (const [path, file] of Object.entries(PAGES)) {
-    app.get(path, (_request, response, next) => {
-      const full = join(folder, file)
-      if (!existsSync(full)) {
-        if (path === '/') {
-          response.status(503).type('text/plain').send('The pages are not built yet. Run: npm run build\n')
-        } else next()
-        return
-      }
-      // The page is asked for anew each time, what it loads carries a hash in its name.
-      response.sendFile(full, { headers: { 'Cache-Control': 'no-cache' } })
-    })
-  }
-  app.use(
-    express.static(folder, {
-      index: false,
-      dotfiles: 'ignore',
-      setHeaders: (response, path) => {
-        response.setHeader('Access-Control-Allow-Origin', '*')
-        response.setHeader(
-          'Cache-Control',
-          /[\\/]assets[\\/]/.test(path) ? 'public, max-age=31536000, immutable' : 'public, max-age=300',
-        )
-      },
-    }),
-  )
 }
 
 function failed(log: Logger) {

@@ -31,7 +31,7 @@ export function serveSockets(
   const alive = new WeakSet<WebSocket>()
   let connections = 0
 
-  const onUpgrade = async (request: IncomingMessage, socket: Duplex, head: Buffer) => {
+  const onUpgrade = (request: IncomingMessage, socket: Duplex, head: Buffer) => {
     const path = (request.url ?? '').split('?')[0]
     if (path !== SOCKET_PATH) {
       if (ownsUpgrades)
@@ -40,14 +40,7 @@ export function serveSockets(
     }
     socket.on('error', () => socket.destroy())
     try {
-      if (!(await origins.mayConnect(request))) {
-        refuse(
-          socket,
-          '403 Forbidden',
-          "This page's address is not among the allowed origins: add it to the shop's, or to ORIGINS.",
-        )
-        return
-      }
+      // A page that may not talk to the shop is told so in reply to its "open": a refused upgrade tells a page nothing.
       wss.handleUpgrade(request, socket, head, (ws) => serve(ws, request))
     } catch (error) {
       log.error({ err: error instanceof Error ? error.name : typeof error }, 'a socket could not be opened')
@@ -68,6 +61,7 @@ export function serveSockets(
     const session = new Session(service, {
       send,
       mayReach: (shop) => origins.mayReach(request, shop),
+      origin: request.headers.origin,
       mayMake: () => limits.mayMake(address),
       mayTake: () => limits.mayTake(connection),
     })

@@ -3,6 +3,8 @@ import { join } from 'node:path'
 import request from 'supertest'
 import { afterAll, afterEach, describe, expect, it } from 'vitest'
 import { MAX_FRAME_BYTES, serverMessage } from '../../rules/protocol/index.ts'
+import { realOutside } from '../../server/outside.ts'
+import { openStore } from '../../server/store/open.ts'
 import { type Harness, removeFolders, startHarness, temporaryFolder } from './harness.ts'
 import { one, Screen } from './screen.ts'
 
@@ -106,7 +108,8 @@ describe('pages', () => {
     mkdirSync(join(folder, 'assets'))
     writeFileSync(join(folder, 'index.html'), '<title>counter</title>')
     writeFileSync(join(folder, 'bench.html'), '<title>bench</title>')
-    writeFileSync(join(folder, 'bench-lamp.js'), 'export {}')
+    writeFileSync(join(folder, 'frame.html'), '<title>frame</title>')
+    writeFileSync(join(folder, 'bench-lamp.js'), `export {}\n${'// a long script\n'.repeat(200)}`)
     writeFileSync(join(folder, 'assets/page-abc123.js'), 'export {}')
     writeFileSync(join(folder, '.secret'), 'no')
     return folder
@@ -143,6 +146,41 @@ describe('pages', () => {
     expect(policy).toContain("frame-ancestors 'self' https://larch-lake.example")
     expect(policy).not.toContain('upgrade-insecure-requests')
     expect(headers['x-powered-by']).toBeUndefined()
+  })
+
+  it('come compressed, to whoever takes it so', async () => {
+    const server = await start({ pages: built() })
+    for (const encoding of ['br', 'gzip']) {
+      const script = await request(server.base).get('/bench-lamp.js').set('accept-encoding', encoding).expect(200)
+      expect(script.headers).toMatchObject({ 'content-encoding': encoding, vary: expect.stringMatching(/encoding/i) })
+    }
+    const plain = await request(server.base).get('/bench-lamp.js').set('accept-encoding', 'identity').expect(200)
+    expect(plain.headers['content-encoding']).toBeUndefined()
+  })
+
+  it('the page for frames is framed by pages that its shop allows; another is told in words which address to allow', async () => {
+    const server = await start({ pages: built() })
+    const store = await openStore({ database: 'sqlite', dataDir: server.dataDir }, realOutside.now())
+    await store.putShop({ id: 'boathouse', name: 'Boathouse', origins: ['https://boathouse.example'] })
+    await store.close()
+    const from = (page: string, shop: string) =>
+      request(server.base)
+        .get(`/frame?shop=${shop}&lang=es`)
+        .set({ 'sec-fetch-dest': 'iframe', referer: `${page}/prices` })
+    const allowed = await from('https://boathouse.example', 'boathouse').expect(200)
+    expect(allowed.text).toContain('frame')
+    expect(allowed.headers['content-security-policy']).toContain("frame-ancestors 'self' https://boathouse.example")
+    for (const [page, shop] of [
+      ['https://elsewhere.example', 'boathouse'],
+      ['https://boathouse.example', 'demo'],
+    ] as const) {
+      const other = await from(page, shop).expect(403)
+      expect(other.text).toContain(`añada ${page}`)
+      expect(other.headers['content-security-policy']).toMatch(/frame-ancestors \*(;|$)/)
+    }
+    // Where the browser keeps to itself which page asks, the policy decides.
+    const silent = await request(server.base).get('/frame').set('sec-fetch-dest', 'iframe').expect(200)
+    expect(silent.headers['content-security-policy']).toMatch(/frame-ancestors 'self'(;|$)/)
   })
 
   it('not built: the page says what to run, and the rest works', async () => {

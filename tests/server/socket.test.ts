@@ -453,7 +453,9 @@ describe('origins', () => {
       await (await screen(server, { origin })).open()
     }
     for (const origin of ['https://elsewhere.example', 'https://larch-lake.example:8443', 'null', 'not a url']) {
-      await expect(screen(server, { origin })).rejects.toThrow('403')
+      const [said] = await (await screen(server, { origin })).ask({ type: 'open', shop: 'demo' })
+      expect(said).toMatchObject({ type: 'error', code: 'bad-pass', field: 'shop' })
+      if (origin !== 'null') expect(said).toMatchObject({ text: expect.stringContaining(origin) })
     }
   })
 
