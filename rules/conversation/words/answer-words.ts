@@ -1,6 +1,6 @@
 import stemmers from 'snowball-stemmers'
 import { wordsOf } from './languages.ts'
-import { split, type WordsFile } from './lexicon.ts'
+import { contractionsOf, split, type WordsFile } from './lexicon.ts'
 
 /** What a few typed words say, before any check is looked at. */
 export interface AnswerReading {
@@ -39,11 +39,11 @@ const REACH = 4
 
 function compile(words: WordsFile): AnswerWords {
   const stemmer = stemmers.newStemmer(words.stemmer)
-  const contractions = new Map(Object.entries(words.contractions))
+  const contractions = contractionsOf(words)
   const plain = (text: string) =>
     split(text)
       .filter((t) => /^[\p{L}\d?]/u.test(t))
-      .flatMap((t) => (contractions.get(t) ?? t.replaceAll("'", '')).split(' '))
+      .flatMap((t) => contractions.get(t) ?? t.replaceAll("'", '').split(' '))
   const stems = (text: string) => plain(text).map((w) => stemmer.stem(w))
   const table = (lists: readonly (readonly string[])[]) =>
     lists
@@ -54,7 +54,7 @@ function compile(words: WordsFile): AnswerWords {
   const ordinals = table(words.answers.ordinals)
   const last = table([words.answers.last])
   const alike = table(words.answers.alike)
-  const questionWords = new Set(words.answers.questionWords)
+  const questionWords = new Set(words.answers.questionWords.flatMap(split))
   const padding = table([words.answers.padding])
   const fillers = new Set(words.fillers.map((w) => stemmer.stem(w)))
   const negators = new Set(words.negators.flatMap(stems))

@@ -137,6 +137,10 @@ export function split(text: string): string[] {
   )
 }
 
+/** Words as typed to words in full, both without accents, as text is read. */
+export const contractionsOf = (words: WordsFile): Map<string, string[]> =>
+  new Map(Object.entries(words.contractions).map(([typed, full]) => [split(typed)[0] ?? typed, split(full)]))
+
 const isWord = (token: string) => /^[\p{L}\d]/u.test(token)
 
 export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexicon {
@@ -151,7 +155,7 @@ export function compileLexicon(words: WordsFile, texts: Iterable<string>): Lexic
     }
     return known
   }
-  const contractions = new Map(Object.entries(words.contractions).map(([k, v]) => [k, v.split(' ')]))
+  const contractions = contractionsOf(words)
   const known = new Set<string>()
   const full = (text: string): string[] => {
     const tokens = split(text.replaceAll('*', ' \u0001 '))
