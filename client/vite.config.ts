@@ -12,7 +12,7 @@ const scriptsByName: Plugin = {
   name: 'benchlamp-scripts-by-name',
   configureServer(server) {
     server.middlewares.use((request, _response, next) => {
-      request.url = request.url?.replace(/^\/(benchlamp|bench|gallery|offline)\.js(?=$|\?)/, '/$1.ts')
+      request.url = request.url?.replace(/^\/(benchlamp|bench|counter|frame|gallery|offline)\.js(?=$|\?)/, '/$1.ts')
       next()
     })
   },
@@ -25,8 +25,13 @@ const scriptsByName: Plugin = {
 export default defineConfig({
   root: here,
   base: './',
+  // convert-units looks for Node's name of it.
+  define: { global: 'globalThis' },
   plugins: [
     messages(resolve(here, 'texts')),
+    messages(resolve(here, 'texts/work'), 'virtual:work-texts'),
+    messages(resolve(here, 'texts/desk'), 'virtual:desk-texts'),
+    messages(resolve(here, 'texts/embed'), 'virtual:embed-texts'),
     slim(),
     scriptsByName,
     localAssets(),
@@ -52,12 +57,17 @@ export default defineConfig({
       input: {
         benchlamp: resolve(here, 'benchlamp.ts'),
         bench: resolve(here, 'bench.ts'),
+        counter: resolve(here, 'counter.ts'),
+        frame: resolve(here, 'frame.ts'),
         gallery: resolve(here, 'gallery.ts'),
         offline: resolve(here, 'offline.ts'),
         sw: resolve(here, 'service-worker.ts'),
         'page-counter': resolve(here, 'index.html'),
         'page-bench': resolve(here, 'bench.html'),
         'page-desk': resolve(here, 'desk.html'),
+        'page-work-order': resolve(here, 'work-order.html'),
+        'page-embed': resolve(here, 'embed.html'),
+        'page-frame': resolve(here, 'frame.html'),
         'page-gallery': resolve(here, 'gallery.html'),
       },
       output: {

@@ -20,6 +20,17 @@ declare module 'virtual:desk-texts' {
   >
   export default fetchers
 }
+declare module 'virtual:work-texts/en' {
+  const messages: Record<string, (values?: Record<string, unknown>) => string>
+  export default messages
+}
+declare module 'virtual:work-texts' {
+  const fetchers: Record<
+    string,
+    () => Promise<{ default: Record<string, (values?: Record<string, unknown>) => string> }>
+  >
+  export default fetchers
+}
 declare module 'virtual:local-assets' {
   const assets: import('./local.ts').LocalAssets
   export default assets
@@ -31,4 +42,15 @@ declare module 'virtual:sentences' {
 /** Put in by Vite. */
 interface ImportMeta {
   readonly env?: { readonly PROD?: boolean }
+}
+declare module 'virtual:embed-texts/en' {
+  const messages: Record<string, (values?: Record<string, unknown>) => string>
+  export default messages
+}
+declare module 'virtual:embed-texts' {
+  const fetchers: Record<
+    string,
+    () => Promise<{ default: Record<string, (values?: Record<string, unknown>) => string> }>
+  >
+  export default fetchers
 }

@@ -4,6 +4,7 @@ import { keyed } from 'lit/directives/keyed.js'
 import { nanoid } from 'nanoid'
 import type { CautionBody } from '../../../rules/protocol/index.ts'
 import type { CarFacts } from '../../../rules/schema/car.ts'
+import { Drafts } from '../../connection/drafts.ts'
 import { browserKeep } from '../../connection/keep.ts'
 import { type Here, type Mode, Talk } from '../../connection/talk.ts'
 import { type Act, placeOf } from '../../state/messages.ts'
@@ -13,6 +14,8 @@ import { directionOf, inEnglish, type Translate, translateTo } from '../../texts
 import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
 import { define, type Part } from '../part.ts'
+import type { Step } from '../work/steps.ts'
+import type { Work } from '../work/work.ts'
 import { benchLampStyles } from './bench-lamp.styles.ts'
 import '../mark/mark.ts'
 import '../say/say.ts'
@@ -22,10 +25,13 @@ const keep = browserKeep()
 const taken = new Set<string>()
 const GRAVEST: CautionBody['signal'][] = ['DANGER', 'WARNING', 'CAUTION', 'NOTICE']
 /** After these the person is where they were, and stays there. */
-const STAY = new Set<Act['type']>(['why', 'tell', 'car-state'])
+const STAY = new Set<Act['type']>(['why', 'tell', 'car-state', 'contact'])
+/** After these the next thing is in the job, not in the question. */
+const JOB = new Set<Act['type']>(['approve', 'decline', 'root-cause', 'hand-back', 'sign-off', 'close'])
 
 interface Wish {
   what: string
+  step?: string
   check?: string
   tag?: string
   code?: string
@@ -38,6 +44,7 @@ interface Wish {
  * @tag bench-lamp
  *
  * @attr {string} shop - The shop's id; `demo` without one.
+ * @attr {string} name - What the card is called until the complaint is known, such as the shop's name.
  * @attr {string} server - Address of the server, such as `https://lamp.example.org`; by default where the script is from.
  * @attr {'compact'|'full'} layout - A card on somebody's page, or the whole bench.
  * @attr {'auto'|'light'|'dark'} theme - Colours; `auto` follows the reader's setting.
@@ -50,6 +57,7 @@ interface Wish {
  * @event {CustomEvent<{code: string, title: string, causes: string[], p: number, sure: boolean}>} bl-finding - A finding is shown.
  * @event {CustomEvent<{code: string}>} bl-handed-over - A customer was given the code for the shop.
  * @event {CustomEvent<{code: string}>} bl-closed - The job card was closed.
+ * @event {CustomEvent} bl-pass-over - The pass is good no more: give another one, then call `open()`; what was entered waits.
  *
  * @slot lead - Above the first question.
  * @slot hand-over - Below the hand-over code.
@@ -76,6 +84,7 @@ export class BenchLamp extends LitElement {
   static override styles = [tokens, controls, benchLampStyles]
 
   @property() shop = 'demo'
+  @property() name = ''
   @property() server = ''
   @property({ reflect: true }) layout: 'compact' | 'full' = 'compact'
   @property({ reflect: true }) theme: 'auto' | 'light' | 'dark' = 'auto'
@@ -100,8 +109,9 @@ export class BenchLamp extends LitElement {
 
   #connection?: Talk
   #key = ''
+  #drafts = new Drafts(keep, () => `${this.#key}.draft`)
   #seen?: IntersectionObserver
-  #moveFocus = false
+  #moveFocus: boolean | 'job' = false
   #settle?: ReturnType<typeof setTimeout>
   #language = ''
 
@@ -115,6 +125,7 @@ export class BenchLamp extends LitElement {
   /** Leaves the case and begins anew. */
   startOver(): void {
     this.#connection?.leave()
+    this.#drafts.clear()
     this.begin = undefined
     this.intake = 'unasked'
     this.trailOpen = false
@@ -127,6 +138,12 @@ export class BenchLamp extends LitElement {
     if (what === 'trail') this.#toggleTrail()
     if (this.#technician) void import('./workshop.ts')
     else if (this.view.finding) void import('../hand-over/hand-over.ts')
+  }
+
+  /** Opens a step of the job: the yes, why it failed, the repair, its proof, the list, the signature, the closing. */
+  async openStep(step: Step): Promise<void> {
+    await this.updateComplete
+    await this.renderRoot.querySelector<Work>('bl-work')?.go(step)
   }
 
   // ---- life
@@ -231,6 +248,9 @@ export class BenchLamp extends LitElement {
         else void import('./workshop.ts')
         if (!before.opened) this.#tell('bl-opened', { case: message.case, code: message.code, role: message.role })
         break
+      case 'error':
+        if (message.code === 'bad-pass') this.#tell('bl-pass-over', {})
+        break
       case 'ask':
         if (message.ask?.check !== before.ask?.check) this.#tell('bl-turn', { check: message.ask?.check ?? null })
         break
@@ -271,19 +291,20 @@ export class BenchLamp extends LitElement {
     e.stopPropagation()
     const act = e.detail
     this.handedUp = ''
-    if (!STAY.has(act.type)) this.#moveFocus = true
+    if (!STAY.has(act.type)) this.#moveFocus = JOB.has(act.type) ? 'job' : true
     if (act.type === 'retract') this.trailOpen = false
     this.#connect().send(act)
   }
 
   #wished = (e: CustomEvent<Wish>) => {
     e.stopPropagation()
-    const { what, check, tag, code } = e.detail
+    const { what, check, tag, code, step } = e.detail
     if (what === 'open') this.open()
     if (what === 'begin') {
       this.begin = { ...(tag && { tag }), ...(code && { code }) }
       this.#moveFocus = true
       this.#connection?.leave()
+      this.#drafts.clear()
       this.intake = code ? 'done' : 'open'
       this.open()
     }
@@ -291,6 +312,9 @@ export class BenchLamp extends LitElement {
       this.intake = 'done'
       void this.updateComplete.then(() => this.#focusNext())
     }
+    if (what === 'question') void this.#focusNext()
+    if (what === 'new-job') this.startOver()
+    if (what === 'work') void this.openStep(step as Step)
     if (what === 'drop') {
       const item = this.view.waiting.find(
         (w) => placeOf(w.act) === `answer:${check}` || placeOf(w.act) === `row:${check}`,
@@ -304,18 +328,26 @@ export class BenchLamp extends LitElement {
   async #settled() {
     const { view, t } = this
     const hold = this.#held[0]
-    const about = hold
-      ? `${t(`signal-${hold.signal}`)}. ${hold.hazard}`
-      : (this.#showsFinding && view.finding?.title) ||
-        [this.#technician ? view.standing?.lamp.say : '', view.ask?.title ?? view.because].filter(Boolean).join('. ')
+    const left = this.#moveFocus === 'job' && view.noted?.toDo?.[0]
+    const about = left
+      ? t('left-next', { what: left.text })
+      : hold
+        ? `${t(`signal-${hold.signal}`)}. ${hold.hazard}`
+        : (this.#showsFinding && view.finding?.title) ||
+          [this.#technician ? view.standing?.lamp.say : '', view.ask?.title ?? view.because].filter(Boolean).join('. ')
     this.spoken = [view.noted?.say ?? (view.understood?.text || ''), about].filter(Boolean).join(' ')
     await this.updateComplete
     const move = this.#moveFocus
     this.#moveFocus = false
-    if (move) await this.#focusNext()
+    if (move) await this.#focusNext(move === 'job')
   }
 
-  async #focusNext() {
+  async #focusNext(job = false) {
+    const work = job ? this.renderRoot.querySelector<Work>('bl-work') : null
+    if (work) {
+      await work.updateComplete
+      return work.focusNext()
+    }
     const part = this.renderRoot.querySelector<Part>('[data-turn]')
     if (part) {
       await customElements.whenDefined(part.localName)
@@ -393,7 +425,7 @@ export class BenchLamp extends LitElement {
     const said = trail.find((i) => i.check.startsWith('complaint.'))?.check.slice('complaint.'.length)
     const plain = this.#technician ? undefined : view.opened?.complaints.find((c) => c.id === said)?.plain
     const complaint = plain ?? view.noted?.complaint
-    const title = complaint ? `“${complaint}”` : t('name')
+    const title = complaint ? `“${complaint}”` : this.name || t('name')
     return html`
       <div class="stub" part="stub">
         <bl-mark .brightness=${view.standing?.lamp.brightness ?? 0.12}></bl-mark>
@@ -486,6 +518,7 @@ export class BenchLamp extends LitElement {
       ${shows && finding ? this.#finding() : nothing}
       ${ask && !(shows && !technician) ? (shows ? html`<section class="further"><p class="label">${t('go-on-checking')}</p>${this.#ask(false)}</section>` : this.#ask(true)) : nothing}
       ${!ask && !shows ? this.#nothingToAsk() : nothing}
+      ${technician ? this.#job(!ask && !shows) : nothing}
       ${finding && !shows && technician ? html`<details class="fold"><summary>${finding.title}</summary>${this.#finding(false)}</details>` : nothing}`
   }
 
@@ -535,15 +568,40 @@ export class BenchLamp extends LitElement {
     if (!this.#technician) {
       const link = new URL(`/bench#code=${encodeURIComponent(view.finding!.code)}`, this.server || scriptOrigin()).href
       return html`<bl-hand-over class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .opened=${view.opened} .noted=${view.noted} .standing=${view.standing}
-        .problem=${view.problems['tell']} link=${link} ?waiting=${common.waiting} ?here=${this.here !== undefined}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
+        .problem=${view.problems['contact']} .drafts=${this.#drafts} link=${link} ?waiting=${this.#waitingFor((p) => p === 'contact') !== undefined} ?here=${this.here !== undefined}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
     }
     return html`<bl-finding class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .noted=${view.noted} .opened=${view.opened} .problem=${view.problems['repaired']}
       ?waiting=${common.waiting} ?closed=${view.noted?.status === 'closed'}></bl-finding>`
   }
 
+  /** Is there a repair to agree on, to do or to answer for? */
+  get #hasJob(): boolean {
+    const { finding, noted } = this.view
+    return (
+      Boolean(finding?.remedy ?? noted?.toDo ?? noted?.askWhy ?? noted?.work?.signedOff) ||
+      Boolean(noted?.work?.declined.length)
+    )
+  }
+
+  #job(main: boolean) {
+    const { view, t } = this
+    if (!this.#hasJob) return nothing
+    const large = main && view.noted?.status !== 'closed'
+    return html`<bl-work ?data-turn=${large} ?main=${large} .t=${t} .finding=${view.finding} .noted=${view.noted} .standing=${view.standing}
+      .problems=${view.problems} .waiting=${view.waiting} .drafts=${this.#drafts} .remedies=${this.#remedies}></bl-work>`
+  }
+
+  #remedies = async () => {
+    const { fetchRemedies } = await import('../work/catalogue.ts')
+    return fetchRemedies(this.server || scriptOrigin(), this.shop, this.pass)
+  }
+
   #nothingToAsk() {
     const { view, t } = this
     const closed = view.noted?.status === 'closed'
+    if (this.#technician && this.#hasJob && !closed) {
+      return view.because ? html`<p class="none lead">${view.because}</p>` : nothing
+    }
     if (!closed && !view.because && !view.noted)
       return html`<div class="none wait" role="status"><p class="soft">${t('connecting')}</p></div>`
     return html`<div class="none"><h2 tabindex="-1">${closed ? t('closed') : view.stop ? t('stopped') : t('nothing-to-ask')}</h2>
@@ -589,7 +647,10 @@ export class BenchLamp extends LitElement {
                 ${standing ? html`<section class="paper"><bl-standing .t=${t} .standing=${standing} .why=${view.why}></bl-standing></section>` : nothing}
                 <section class="paper"><bl-car-state .t=${t} .state=${noted?.carState ?? opened.carState} .problem=${view.problems['car-state']}
                   .components=${this.#components()} ?closed=${closed}></bl-car-state></section>
+                <section class="paper"><bl-contact technician .t=${t} .noted=${noted} .drafts=${this.#drafts} .problem=${view.problems['contact']}
+                  ?waiting=${this.#waitingFor((p) => p === 'contact') !== undefined} ?closed=${closed}></bl-contact></section>
                 <section class="paper"><bl-notes .t=${t} .noted=${noted} .tellProblem=${view.problems['tell']} .closeProblem=${view.problems['close']}
+                  .drafts=${this.#drafts} ?job=${this.#hasJob}
                   ?waiting=${this.#waitingFor((p) => p === 'tell') !== undefined}></bl-notes></section>
               </aside>
               <aside class="trail paper" part="stub" aria-label=${t('answered-so-far')}><h3>${t('job', { code: opened.code })}</h3>
@@ -662,6 +723,11 @@ function scriptOrigin(): string {
 
 define('bench-lamp', BenchLamp)
 
-// The desk page is made of the same script, so that the first question stays one file.
-const desk = () => import('../desk/desk.ts')
-if (document.querySelector('bl-desk')) setTimeout(desk)
+// Our own other pages are made of the same script, so that the first question stays one file.
+const pages: Record<string, () => Promise<unknown>> = {
+  'bl-desk': () => import('../desk/desk.ts'),
+  'bl-work-order': () => import('../work-order/work-order.ts'),
+  'bl-embed': () => import('../embed/embed.ts'),
+  'bl-account': () => import('../sign-in/bench-account.ts'),
+}
+for (const [name, page] of Object.entries(pages)) if (document.querySelector(`${name}, body.gallery`)) setTimeout(page)
