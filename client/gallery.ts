@@ -36,4 +36,5 @@ function show(state: (typeof states)[number]) {
   const view = { ...state.view, ...(opened && { opened: { ...opened, language: document.documentElement.lang } }) }
   Object.assign(lamp, { view, intake: state.intake ?? 'unasked' })
   lamp.show(state.trailOpen ? 'trail' : undefined)
+  if (state.step) void customElements.whenDefined('bl-work').then(() => lamp.openStep(state.step as 'approve'))
 }

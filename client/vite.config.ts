@@ -31,6 +31,7 @@ export default defineConfig({
     messages(resolve(here, 'texts')),
     messages(resolve(here, 'texts/work'), 'virtual:work-texts'),
     messages(resolve(here, 'texts/desk'), 'virtual:desk-texts'),
+    messages(resolve(here, 'texts/meter'), 'virtual:meter-texts'),
     messages(resolve(here, 'texts/embed'), 'virtual:embed-texts'),
     slim(),
     scriptsByName,

@@ -31,6 +31,17 @@ declare module 'virtual:work-texts' {
   >
   export default fetchers
 }
+declare module 'virtual:meter-texts/en' {
+  const messages: Record<string, (values?: Record<string, unknown>) => string>
+  export default messages
+}
+declare module 'virtual:meter-texts' {
+  const fetchers: Record<
+    string,
+    () => Promise<{ default: Record<string, (values?: Record<string, unknown>) => string> }>
+  >
+  export default fetchers
+}
 declare module 'virtual:local-assets' {
   const assets: import('./local.ts').LocalAssets
   export default assets

@@ -1,5 +1,7 @@
+import type { Noted } from '../../rules/protocol/index.ts'
 import type { View } from '../state/view.ts'
 import * as f from './fixtures.ts'
+import * as j from './jobs.ts'
 
 export interface GalleryState {
   name: string
@@ -7,6 +9,8 @@ export interface GalleryState {
   view: View
   intake?: 'open'
   trailOpen?: boolean
+  /** of the job, to open */
+  step?: string
 }
 
 /** As `EMPTY` of the state; a copy, so that the script of the first question shares nothing with this page. */
@@ -38,11 +42,15 @@ const technician = (more: Partial<View>): View => ({
   cautions: [{ ...f.wheelsTurn, acknowledged: true }],
   ...more,
 })
-const refused = (
-  text: string,
-  mend: string,
-  code: 'out-of-range' | 'not-understood' | 'bridged' | 'unknown-complaint' = 'out-of-range',
-) => ({
+/** A job at the bench; its list and its record come with the note. */
+const job = (noted: Partial<Noted>, more: Partial<View>): View =>
+  technician({
+    standing: f.standing('sure', { estimate: { likely: 105, low: 70, high: 140, currency: 'EUR' } }),
+    cautions: [],
+    noted: f.noted('technician', f.technicianTrail, { askWhy: j.askWhy, ...noted }),
+    ...more,
+  })
+const refused = (text: string, mend: string, code: NonNullable<View['problems'][string]>['code'] = 'out-of-range') => ({
   code,
   text,
   mend,
@@ -124,8 +132,19 @@ export const states: GalleryState[] = [
       finding: f.handOver,
       standing: f.standing('sure'),
       noted: f.noted('customer', f.customerTrail, {
-        notes: [{ seq: 9, text: 'Phone: 555-0199', by: 'customer', at: f.AT }],
+        work: { ...j.work(0, 0), approved: [], upTo: undefined, contact: { name: 'Robin', phone: '555-0199' } },
       }),
+    }),
+  },
+  {
+    name: 'counter-phone-refused',
+    layout: 'compact',
+    view: customer({
+      finding: f.handOver,
+      standing: f.standing('sure'),
+      problems: {
+        contact: refused('That can not be kept now.', 'Try again in a minute; what you typed stands.', 'open-first'),
+      },
     }),
   },
   { name: 'bench-start', layout: 'full', view: EMPTY },
@@ -245,6 +264,178 @@ export const states: GalleryState[] = [
         say: 'Repaired: replace contactor 4. Now prove it.',
       }),
     }),
+  },
+  {
+    name: 'job-yes',
+    layout: 'full',
+    view: job({ toDo: j.toDo(false, 0, 0), work: undefined }, { finding: j.foundAgain }),
+  },
+  {
+    name: 'job-yes-refused-by-server',
+    layout: 'full',
+    view: job(
+      { toDo: j.toDo(false, 0, 0), work: undefined },
+      {
+        finding: j.foundAgain,
+        problems: {
+          approve: refused('There is no remedy “replace-x”.', 'Name the remedy of the finding.', 'unknown-remedy'),
+        },
+      },
+    ),
+  },
+  {
+    name: 'job-refused',
+    layout: 'full',
+    view: job(
+      {
+        toDo: undefined,
+        work: j.work(0, 0, {
+          approved: [],
+          upTo: undefined,
+          declined: [j.refusal],
+        }),
+      },
+      { finding: j.foundAgain },
+    ),
+    step: 'approve',
+  },
+  {
+    name: 'job-agreed-twice',
+    layout: 'full',
+    view: job(
+      {
+        toDo: j.toDo(true, 2, 0),
+        work: j.work(2, 0, { approved: [{ ...j.agreed, inForce: false, seq: 19, upTo: 90 }, j.agreed] }),
+      },
+      { finding: j.foundAgain },
+    ),
+    step: 'approve',
+  },
+  {
+    name: 'job-why',
+    layout: 'full',
+    view: job({ toDo: j.toDo(true, 3, 0), work: j.work(3, 0) }, { finding: j.foundAgain }),
+  },
+  {
+    name: 'job-why-lost',
+    layout: 'full',
+    view: job(
+      { toDo: j.toDo(true, 3, 0), work: j.work(3, 0) },
+      {
+        finding: j.foundAgain,
+        line: 'lost',
+        waiting: [{ id: 'w1', act: { type: 'root-cause', root: 'lug-loose', found: 'no' } }],
+      },
+    ),
+  },
+  {
+    name: 'job-repair',
+    layout: 'full',
+    view: job({ toDo: j.toDo(true, 5, 0), work: j.work(5, 0) }, { finding: j.foundAgain }),
+  },
+  {
+    name: 'job-repair-blocked',
+    layout: 'full',
+    view: job(
+      { toDo: j.toDo(false, 4, 0), work: undefined },
+      {
+        finding: j.foundAgain,
+        problems: {
+          repaired: refused(
+            'Nobody has agreed to this yet: Replace contactor 4.',
+            'Write down who said yes.',
+            'not-approved',
+          ),
+        },
+      },
+    ),
+    step: 'repair',
+  },
+  {
+    name: 'job-proof',
+    layout: 'full',
+    view: job(
+      {
+        toDo: [{ what: 'proof', before: 'sign-off', text: 'The proof of the repair' }, ...j.toDo(true, 5, 0, true)],
+        work: j.work(5, 0),
+        repaired: j.repaired,
+      },
+      { ask: f.proof },
+    ),
+  },
+  {
+    name: 'job-hand-back',
+    layout: 'full',
+    view: job(
+      { toDo: j.toDo(true, 5, 3, true), work: j.work(5, 3), repaired: j.repaired },
+      { because: 'The repair is proved.' },
+    ),
+  },
+  {
+    name: 'job-lead-lifted',
+    layout: 'full',
+    view: job(
+      {
+        toDo: [{ what: 'lead', before: 'close', text: 'Put the lead back: motor' }, ...j.toDo(true, 5, 2, true)],
+        work: j.work(5, 2),
+        repaired: j.repaired,
+      },
+      {
+        problems: {
+          'hand-back:leads-back': refused(
+            'Leads are still lifted: motor.',
+            'Put every lead back, say so, then go on.',
+            'leads-lifted',
+          ),
+        },
+      },
+    ),
+  },
+  {
+    name: 'job-sign-off-blocked',
+    layout: 'full',
+    view: job({ toDo: j.toDo(true, 5, 4, true), work: j.work(5, 4), repaired: j.repaired }, {}),
+    step: 'sign-off',
+  },
+  {
+    name: 'job-sign-off',
+    layout: 'full',
+    view: job(
+      { toDo: [], work: j.work(5, 6), repaired: j.repaired },
+      {
+        because: 'The repair is proved.',
+        problems: {
+          'sign-off': refused(
+            '180 is more than was agreed: 150.',
+            'Get a yes to the rest and write it down first, or charge less.',
+            'over-approved',
+          ),
+        },
+      },
+    ),
+  },
+  {
+    name: 'job-signed',
+    layout: 'full',
+    view: job(
+      { toDo: [], work: j.work(5, 6, { signedOff: j.signedOff }), repaired: j.repaired },
+      { because: 'The repair is proved.' },
+    ),
+  },
+  {
+    name: 'job-signed-read',
+    layout: 'full',
+    view: job(
+      { toDo: [], work: j.work(5, 6, { signedOff: j.signedOff }), repaired: j.repaired },
+      { because: 'The repair is proved.' },
+    ),
+    step: 'sign-off',
+  },
+  {
+    name: 'job-closed',
+    layout: 'full',
+    view: job({ status: 'closed', work: j.work(5, 6, { signedOff: j.signedOff }), repaired: j.repaired }, {}),
+    step: 'why',
   },
   {
     name: 'bench-closed',

@@ -17,6 +17,10 @@ export function placeOf(act: Act | { type: 'open' }): string {
       return act.answers.length > 1 ? `row:${act.answers[0]!.check}` : `answer:${act.answers[0]?.check}`
     case 'retract':
       return `retract:${act.check}`
+    case 'root-cause':
+      return `root-cause:${act.root}`
+    case 'hand-back':
+      return act.items.length === 1 ? `hand-back:${act.items[0]!.item}` : 'hand-back'
     case 'acknowledge':
       return `acknowledge:${act.caution}`
     default:

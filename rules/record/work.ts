@@ -79,6 +79,10 @@ export const isApproved = (work: WorkState, remedy: string): boolean =>
     (a) => a.remedies.includes(remedy) && !work.declined.some((d) => d.seq > a.seq && d.remedies.includes(remedy)),
   )
 
+/** Was the last word on this repair a no? */
+export const isDeclined = (work: WorkState, remedy: string): boolean =>
+  work.declined.some((d) => d.remedies.includes(remedy)) && !isApproved(work, remedy)
+
 /** The most that may be charged, in the shop's money; undefined where nothing was agreed. */
 export function approvedUpTo(work: WorkState): number | undefined {
   const all = inForce(work)

@@ -174,6 +174,9 @@ export const benchLampStyles = css`
   .none button {
     margin-block-start: 14px;
   }
+  .none.lead {
+    padding-block-end: 6px;
+  }
   .wait {
     min-block-size: 180px;
   }

@@ -3,7 +3,9 @@ import { property, state } from 'lit/decorators.js'
 import type { FindingBody, Noted, Opened } from '../../../rules/protocol/index.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
-import { define, Part, problemLine, rangeOf } from '../part.ts'
+import { define, problemLine, rangeOf } from '../part.ts'
+import { jobOf } from '../work/steps.ts'
+import { WorkPart } from '../work/work-part.ts'
 import { findingStyles } from './finding.styles.ts'
 import { noteOf } from './note.ts'
 import '../caution/caution.ts'
@@ -13,7 +15,7 @@ import '../caution/caution.ts'
  *
  * @csspart finding - The note.
  */
-export class Finding extends Part {
+export class Finding extends WorkPart {
   static override styles = [controls, findingStyles]
 
   @property({ attribute: false }) finding!: FindingBody
@@ -50,7 +52,7 @@ export class Finding extends Part {
           : nothing
       }
       ${
-        f.rootCauses.length > 0
+        f.rootCauses.length > 0 && (this.closed || !this.noted?.askWhy)
           ? html`<section class="roots"><h3>${this.t('root-causes')}</h3><ul>${f.rootCauses.map((r) => html`<li><b>${r.name}.</b> ${r.ask}</li>`)}</ul></section>`
           : nothing
       }
@@ -59,12 +61,7 @@ export class Finding extends Part {
         <button @click=${this.copy}>${this.t(this.copied ? 'copied' : 'copy')}</button>
         ${'share' in navigator ? html`<button @click=${this.share}>${this.t('share')}</button>` : nothing}
       </div>
-      ${
-        f.remedy && !done && !this.closed
-          ? html`<div class="do no-print">${problemLine(this.problem)}
-              <button class="main" aria-disabled=${this.waiting} @click=${this.repaired}>${this.t('repaired')}</button></div>`
-          : nothing
-      }
+      ${f.remedy && !done && !this.closed ? this.next() : nothing}
     </article>`
   }
 
@@ -79,6 +76,19 @@ export class Finding extends Part {
         <ol class="steps">${remedy.steps.map((s) => html`<li>${s}</li>`)}</ol>
         ${proof ? html`<p class="proof"><b>${this.t('proof')}</b> ${proof.title}</p>` : nothing}
       </div></div></section>`
+  }
+
+  /** What comes next on the way to the repair; the job below has the means. */
+  private next() {
+    const { now, pending } = jobOf(this.noted, this.finding)
+    const repair = now === 'repair' && pending.some((p) => p.remedy === this.finding.remedy?.id)
+    if (now !== 'approve' && now !== 'why' && !repair) return nothing
+    return html`<div class="do no-print">${repair ? problemLine(this.problem) : nothing}
+      ${
+        repair
+          ? html`<button class="main" aria-disabled=${this.waiting} @click=${this.repaired}>${this.t('repaired')}</button>`
+          : html`<button class="main" @click=${() => this.wish('work', { step: now })}>${this.w(`next-${now as 'approve' | 'why'}`)}</button>`
+      }</div>`
   }
 
   private repaired = () => {

@@ -52,23 +52,9 @@ export const handOverStyles = css`
     border-radius: 50%;
     background: var(--bl-lamp);
   }
-  form {
+  .contact {
     border-block-start: 1px solid var(--bl-line);
     padding-block-start: 14px;
-    display: grid;
-    gap: 8px;
-  }
-  form > div {
-    display: flex;
-    gap: 8px;
-  }
-  form button {
-    flex: none;
-    white-space: nowrap;
-  }
-  .sent {
-    color: var(--bl-good);
-    font-weight: 620;
   }
   .tools {
     display: flex;
@@ -76,9 +62,6 @@ export const handOverStyles = css`
     flex-wrap: wrap;
   }
   @container (max-width: 400px) {
-    form > div {
-      flex-direction: column;
-    }
     .code {
       font-size: 1.7em;
     }

@@ -1,11 +1,13 @@
 import { html, nothing } from 'lit'
-import { property, state } from 'lit/decorators.js'
+import { property } from 'lit/decorators.js'
 import type { FindingBody, Noted, Opened, Standing } from '../../../rules/protocol/index.ts'
+import type { Drafts } from '../../connection/drafts.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
-import { define, Part, problemLine, rangeOf } from '../part.ts'
+import { define, Part, rangeOf } from '../part.ts'
 import { handOverStyles } from './hand-over.styles.ts'
 import '../qr/qr.ts'
+import '../work/contact.ts'
 
 /**
  * What a customer takes along: what it most likely is in plain words, the code for the shop, and what to do until then.
@@ -21,17 +23,16 @@ export class HandOver extends Part {
   @property({ attribute: false }) noted?: Noted
   @property({ attribute: false }) standing?: Standing
   @property({ attribute: false }) problem?: Problem
+  @property({ attribute: false }) drafts?: Drafts
   /** where the code leads when it is scanned */
   @property() link = ''
   @property({ type: Boolean }) waiting = false
   /** the job is still in this browser: the shop does not know the code yet */
   @property({ type: Boolean }) here = false
-  @state() private phone = ''
 
   override render() {
     const { finding: f, opened, standing } = this
     const estimate = standing?.estimate
-    const told = (this.noted?.notes ?? []).some((n) => n.by === 'customer')
     return html`<article>
       <header><h2 tabindex="-1" data-next>${f.title}</h2><p class="say">${f.say}</p></header>
       <div class="pass"><bl-qr .text=${this.link} label=${this.t('qr')}></bl-qr>
@@ -47,25 +48,9 @@ export class HandOver extends Part {
             </ul></section>`
           : nothing
       }
-      <form class="no-print" @submit=${this.submit}>
-        ${
-          told
-            ? html`<p class="sent" role="status">${this.t(this.here ? 'told-here' : 'told')}</p>`
-            : html`<label for="phone">${this.t('phone')}</label><div>
-                <input id="phone" type="text" inputmode="tel" autocomplete="tel" maxlength="80" .value=${this.phone}
-                  @input=${(e: Event) => (this.phone = (e.target as HTMLInputElement).value)} />
-                <button class="main" aria-disabled=${this.waiting}>${this.t('phone-send')}</button></div>`
-        }
-        ${problemLine(this.problem)}
-      </form>
+      <section class="contact"><bl-contact .t=${this.t} .noted=${this.noted} .drafts=${this.drafts} .problem=${this.problem} ?waiting=${this.waiting}></bl-contact>
+        ${this.here && this.noted?.work?.contact ? html`<p class="soft">${this.t('told-here')}</p>` : nothing}</section>
     </article>`
-  }
-
-  private submit = (e: Event) => {
-    e.preventDefault()
-    const text = this.phone.trim()
-    if (text === '' || this.waiting) return this.renderRoot.querySelector('input')?.focus()
-    this.act({ type: 'tell', text: `${this.t('phone-note')} ${text}` })
   }
 }
 

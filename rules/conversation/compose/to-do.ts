@@ -1,6 +1,6 @@
 import type { Noted } from '../../protocol/index.ts'
 import type { Reasoner } from '../../reasoning/reasoner.ts'
-import { isApproved, toDo } from '../../record/work.ts'
+import { isApproved, isDeclined, toDo } from '../../record/work.ts'
 import type { Turn } from '../turn.ts'
 import type { Names } from './names.ts'
 import { type AskedWhy, askedOf, causesFor, unansweredFirst } from './why-first.ts'
@@ -20,7 +20,8 @@ export function toDoBody(r: Reasoner, turn: Turn, names: Names): ToDo | undefine
   const nameOf = (id: string) => names.knowledge.remedies.find((x) => x.id === id)?.text.name ?? id
   const remedy = foundRemedy(turn)
   const next = new Set(state.work.approved.flatMap((a) => a.remedies).filter((id) => isApproved(state.work, id)))
-  if (remedy !== undefined) next.add(remedy)
+  // What was refused is decided: nothing is to do for it.
+  if (remedy !== undefined && !isDeclined(state.work, remedy)) next.add(remedy)
   for (const { remedy: done } of state.repaired) next.delete(done)
   for (const id of next) {
     if (!isApproved(state.work, id)) {

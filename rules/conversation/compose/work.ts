@@ -1,4 +1,5 @@
 import { HAND_BACK_ITEMS, type StoredEvent, type Work } from '../../protocol/index.ts'
+import { approvedUpTo, inForce } from '../../record/work.ts'
 import type { CaseState } from '../case-state.ts'
 import type { CaseRecord } from '../types.ts'
 import type { Names } from './names.ts'
@@ -22,6 +23,8 @@ export function workBody(state: CaseState, names: Names, record: CaseRecord): Wo
   const remedies = (ids: readonly string[]) =>
     ids.map((id) => ({ remedy: id, name: names.knowledge.remedies.find((x) => x.id === id)?.text.name ?? id }))
   const money = (e: { currency?: string }) => (e.currency === undefined ? {} : { currency: e.currency })
+  const standing = inForce(w)
+  const upTo = approvedUpTo(w)
   const body: Work = {
     approved: w.approved.map((e) => ({
       ...stamped(e),
@@ -30,7 +33,9 @@ export function workBody(state: CaseState, names: Names, record: CaseRecord): Wo
       ...money(e),
       way: e.way,
       ...text(e.words),
+      inForce: standing.includes(e),
     })),
+    ...(upTo === undefined ? {} : { upTo }),
     declined: w.declined.map((e) => ({ ...stamped(e), remedies: remedies(e.remedies), ...text(e.words) })),
     rootCauses: [...w.rootCauses.values()].map((e) => ({
       ...stamped(e),

@@ -1,4 +1,4 @@
-import { isApproved } from '../../record/work.ts'
+import { isApproved, isDeclined } from '../../record/work.ts'
 import { unansweredFirst } from '../compose/why-first.ts'
 import type { Refusal, StepInput } from './types.ts'
 
@@ -9,10 +9,9 @@ import type { Refusal, StepInput } from './types.ts'
 export function notAgreed({ state, names }: StepInput, remedy: string): Refusal | undefined {
   if (isApproved(state.work, remedy)) return undefined
   const name = names.knowledge.remedies.find((x) => x.id === remedy)?.text.name ?? remedy
-  const refused = state.work.declined.some((d) => d.remedies.includes(remedy))
   return {
     code: 'not-approved',
-    text: names.t(refused ? 'refuse.declined' : 'refuse.not-approved', { name }),
+    text: names.t(isDeclined(state.work, remedy) ? 'refuse.declined' : 'refuse.not-approved', { name }),
     mend: names.t('refuse.not-approved.mend'),
   }
 }

@@ -1,0 +1,17 @@
+import type { PropertyValues } from 'lit'
+import { state } from 'lit/decorators.js'
+import { fetchWorkTexts, type WorkKey, type WorkText, workTexts } from '../../texts/work.ts'
+import { Part } from '../part.ts'
+
+/** A part with the texts of the job besides those of the conversation; its words come a moment later where they are fetched. */
+export abstract class WorkPart extends Part {
+  @state() private texts?: WorkText
+
+  override willUpdate(_changed: PropertyValues) {
+    const language = this.t('locale')
+    this.texts = workTexts(language)
+    if (!this.texts) void fetchWorkTexts(language).then((texts) => (this.texts = texts))
+  }
+
+  protected w: WorkText = (key: WorkKey, values) => this.texts?.(key, values) ?? ''
+}
