@@ -157,7 +157,7 @@ export function forBrowsers(): Plugin {
         let cut = 0
         const slim = code
           .replace(
-            /\n {4}var (\w+)Stemmer = function \(_\w+\) \{\n[\s\S]*?\n {4}\}\(SnowballStemmer\);\n/g,
+            /\n {4}var ((?!Snowball)\w+)Stemmer = function \(_\w+\) \{\n[\s\S]*?\n {4}\}\(SnowballStemmer\);\n/g,
             (whole, name) => {
               if (kept.has(name)) return whole
               cut++

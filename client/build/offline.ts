@@ -4,8 +4,7 @@ import { join } from 'node:path'
 import type { Plugin, Rolldown } from 'vite'
 
 const WORKER = 'sw.js'
-/** What the counter and the bench page begin with; all that these come to need is found from here. */
-const BEGINNINGS = ['benchlamp.js', 'bench.js', 'offline.js']
+/** The counter and the bench page: all that their scripts come to need is kept. */
 const PAGES = ['index.html', 'bench.html']
 /** From the public folder. */
 const PUBLIC = ['icon.svg']
@@ -30,7 +29,7 @@ export function offline(publicFolder: string): Plugin {
         const visit = (name: string) => {
           const chunk = bundle[name]
           if (files.has(name) || chunk?.type !== 'chunk' || ELSEWHERE.test(chunk.facadeModuleId ?? '')) return
-          const language = /virtual:texts\/(\w+)$/.exec(chunk.facadeModuleId ?? '')?.[1]
+          const language = /virtual:[\w-]*texts\/(\w+)$/.exec(chunk.facadeModuleId ?? '')?.[1]
           if (language) {
             languages[language] = [...(languages[language] ?? []), name]
             return
@@ -39,7 +38,10 @@ export function offline(publicFolder: string): Plugin {
           for (const css of stylesOf(chunk)) files.add(css)
           for (const next of [...chunk.imports, ...chunk.dynamicImports]) visit(next)
         }
-        BEGINNINGS.forEach(visit)
+        for (const page of PAGES) {
+          const html = String(contentOf(bundle[page], publicFolder, page))
+          for (const [, script] of html.matchAll(/<script[^>]+src="\.\/([\w./-]+)"/g)) visit(script!)
+        }
         for (const name of Object.keys(bundle)) {
           const language = /^assets\/texts-(\w+)-[^/]*\.bin$/.exec(name)?.[1]
           if (language) languages[language] = [...(languages[language] ?? []), name]

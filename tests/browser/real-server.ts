@@ -16,6 +16,9 @@ export class RealServer {
   /** the same for the dealer's desk */
   deskPass = ''
 
+  /** @param settings beside its own folder and port */
+  constructor(private readonly settings: Readonly<Record<string, string>> = {}) {}
+
   get url(): string {
     return `http://127.0.0.1:${this.#port}`
   }
@@ -25,7 +28,14 @@ export class RealServer {
     this.#port ||= await freePort()
     const child = spawn(process.execPath, ['--import', 'tsx', 'server/main.ts'], {
       cwd: root,
-      env: { ...process.env, PORT: String(this.#port), HOST: '127.0.0.1', DATA_DIR: this.#folder, LOG_LEVEL: 'error' },
+      env: {
+        ...process.env,
+        PORT: String(this.#port),
+        HOST: '127.0.0.1',
+        DATA_DIR: this.#folder,
+        LOG_LEVEL: 'error',
+        ...this.settings,
+      },
       stdio: ['ignore', 'pipe', 'pipe'],
     })
     this.#process = child

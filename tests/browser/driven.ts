@@ -1,0 +1,123 @@
+import type { Page } from 'playwright-core'
+import type { ServerMessage } from '../../rules/protocol/index.ts'
+import type { TranscriptStep } from '../../rules/protocol/transcript.ts'
+
+/** What an element shows, as text: every shadow root in the order of the page. */
+export interface Shown {
+  heading: string
+  standing: string[]
+  text: string
+}
+export interface DrivenStep {
+  replies: ServerMessage[]
+  shown: Shown
+}
+
+/**
+ * Runs in the page before its scripts: keeps every message that an element is sent, whether by a socket or by the reasoning
+ * in this browser, and gives `driven`, by which a test acts on an element as its own parts do.
+ */
+export const HARNESS = `
+(() => {
+  const heard = []
+  const dispatch = EventTarget.prototype.dispatchEvent
+  EventTarget.prototype.dispatchEvent = function (event) {
+    if (event.type === 'message' && typeof event.data === 'string') heard.push(JSON.parse(event.data))
+    return dispatch.call(this, event)
+  }
+  const wait = (ms) => new Promise((done) => setTimeout(done, ms))
+  const until = async (what, why) => {
+    for (const end = Date.now() + 20000; !what(); await wait(4)) if (Date.now() > end) throw new Error('Waited in vain: ' + why)
+  }
+  const parts = (root, found = []) => {
+    for (const e of root.querySelectorAll('*')) if (e.shadowRoot) { found.push(e); parts(e.shadowRoot, found) }
+    return found
+  }
+  const settle = async (lamp) => {
+    await lamp.updateComplete
+    for (let whole = false; !whole; ) {
+      await wait(0)
+      const all = [...parts(lamp.shadowRoot)]
+      const open = [...lamp.shadowRoot.querySelectorAll('*')].filter((e) => e.localName.includes('-') && !e.matches(':defined'))
+      await Promise.all(open.map((e) => customElements.whenDefined(e.localName)))
+      await Promise.all(all.map((e) => e.updateComplete))
+      whole = open.length === 0 && parts(lamp.shadowRoot).every((e) => !('isUpdatePending' in e) || !e.isUpdatePending)
+    }
+  }
+  const textOf = (node) => {
+    if (node.nodeType === 3) return node.data
+    if (node.nodeType !== 1 && node.nodeType !== 11) return ''
+    if (/^(style|script)$/.test(node.localName ?? '') || node.matches?.('[role=log], p.line:not(.noted)')) return ''
+    const inner = [...(node.shadowRoot ?? node).childNodes].map(textOf).join(' ')
+    return node.matches?.('input, textarea') ? inner + ' ' + node.value : inner
+  }
+  const clean = (text) => text.replace(/\\s+/g, ' ').trim()
+  const shown = (lamp) => {
+    const part = (name) => parts(lamp.shadowRoot).find((e) => e.localName === name)
+    const turn = lamp.shadowRoot.querySelector('[data-turn]')
+    const heading = (turn?.shadowRoot ?? lamp.shadowRoot).querySelector('h2')
+    const rows = part('bl-standing')?.shadowRoot.querySelectorAll('li, tr, dt') ?? []
+    return {
+      heading: clean(heading ? textOf(heading) : ''),
+      standing: [...rows].map((r) => clean(textOf(r))),
+      text: clean(textOf(lamp.shadowRoot)),
+    }
+  }
+  globalThis.driven = {
+    async make({ id, layout, mode, server, pass, facts, tag, code }) {
+      const lamp = document.createElement('bench-lamp')
+      Object.assign(lamp, { id, layout, mode, server, pass, facts })
+      document.body.prepend(lamp)
+      await lamp.updateComplete
+      const from = heard.length
+      lamp.renderRoot.firstElementChild.dispatchEvent(new CustomEvent('bl-wish', { detail: { what: 'begin', tag, code }, bubbles: true, composed: true }))
+      lamp.renderRoot.firstElementChild.dispatchEvent(new CustomEvent('bl-wish', { detail: { what: 'intake-done' }, bubbles: true, composed: true }))
+      await until(() => lamp.view.opened && heard.slice(from).some((m) => m.type === 'ask'), 'the case to open')
+      await settle(lamp)
+      return { code: lamp.view.opened.code, replies: heard.slice(from) }
+    },
+    async act(id, act) {
+      const lamp = document.getElementById(id)
+      const from = heard.length
+      lamp.renderRoot.firstElementChild.dispatchEvent(new CustomEvent('bl-act', { detail: act, bubbles: true, composed: true }))
+      const mine = lamp.view.waiting.at(-1)?.id
+      const replies = () => heard.slice(from).filter((m) => m.re === mine)
+      const last = new Set(['ask', 'refused', 'error', 'because', 'meter'])
+      let quiet = 0
+      await until(() => replies().some((m) => last.has(m.type)) || (replies().length > 0 && ++quiet > 40), 'a reply to ' + JSON.stringify(act))
+      await settle(lamp)
+      return { replies: replies(), shown: shown(lamp) }
+    },
+    remove: (ids) => ids.forEach((id) => document.getElementById(id)?.remove()),
+    shown: (id) => shown(document.getElementById(id)),
+  }
+})()
+`
+
+interface Making {
+  id: string
+  layout: 'compact' | 'full'
+  mode: string
+  server: string
+  pass?: string
+  facts?: object
+  tag?: string
+  code?: string
+}
+
+export const make = (page: Page, making: Making) =>
+  page.evaluate(
+    (m) =>
+      (
+        globalThis as never as { driven: { make(m: unknown): Promise<{ code: string; replies: ServerMessage[] }> } }
+      ).driven.make(m),
+    making,
+  )
+export const act = (page: Page, id: string, send: TranscriptStep['send']) =>
+  page.evaluate(
+    ([i, s]) =>
+      (globalThis as never as { driven: { act(i: unknown, s: unknown): Promise<DrivenStep> } }).driven.act(i, s),
+    [id, send] as const,
+  )
+export const remove = (page: Page, ids: string[]) =>
+  page.evaluate((i) => (globalThis as never as { driven: { remove(i: unknown): void } }).driven.remove(i), ids)
