@@ -2,7 +2,7 @@ import type { Compiled } from './compiled.ts'
 
 /**
  * The tables as bytes, for a browser to fetch: every number once, then which of them stands where. A table is mostly rows
- * that say "as usual", so rows are numbered too. What comes back is the same to the bit (tests/outside/packed.test.ts).
+ * that say "as usual", so rows are numbered too. What comes back is the same to the bit (tests/reasoning/packed.test.ts).
  *
  * Layout, little-endian: `BLT1`, byte length of the head, the head (JSON, padded with spaces to 8), the distinct numbers
  * as doubles, the distinct rows, then for each array the numbers of its rows.
