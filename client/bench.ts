@@ -1,26 +1,17 @@
 import type { BenchLamp } from './elements/bench-lamp/bench-lamp.ts'
+import { keepLink, keepSignIn, keptLink, keptSignIn, takeLink } from './session/session.ts'
 
 /**
  * The bench page. A technician's sign-in link carries the pass behind the `#`; it is kept in this browser and taken out
- * of the address. A customer's code may stand there too, from a scanned card.
+ * of the address. Who signs in with a name and a password is signed in in this tab. A customer's code may stand behind the
+ * `#` too, from a scanned card. Signing in and out: elements/sign-in/bench-account.ts.
  */
-const KEPT = 'benchlamp bench sign-in'
-
 const lamp = document.querySelector<BenchLamp>('bench-lamp')!
-const link = new URLSearchParams(location.hash.slice(1))
-let kept: { pass?: string; shop?: string } = {}
-try {
-  kept = JSON.parse(localStorage.getItem(KEPT) ?? '{}')
-  const pass = link.get('pass')
-  if (pass) {
-    kept = { pass, shop: link.get('shop') ?? 'demo' }
-    localStorage.setItem(KEPT, JSON.stringify(kept))
-  }
-} catch {
-  kept = { pass: link.get('pass') ?? undefined, shop: link.get('shop') ?? undefined }
-}
+const { signedIn: link, rest } = takeLink()
 if (location.hash) history.replaceState(null, '', location.pathname + location.search)
-
-lamp.shop = kept.shop ?? 'demo'
-lamp.pass = kept.pass
-lamp.code = link.get('code') ?? ''
+if (link) keepLink(link)
+const who = link ?? keptSignIn() ?? keptLink()
+keepSignIn(who)
+lamp.shop = who?.shop ?? 'demo'
+lamp.pass = who?.pass
+lamp.code = rest.get('code') ?? ''

@@ -167,6 +167,12 @@ export class Connection {
       this.#after(2500, () => this.#again(message.re))
       return
     }
+    // Signed out in mid-work: what was entered stays queued, and goes out once the case is opened with a good pass.
+    if (message.type === 'error' && message.code === 'bad-pass' && message.re !== this.#openId) {
+      this.options.happened({ type: 'received', message })
+      this.close()
+      return
+    }
     const settled = message.re !== undefined && this.queue.settle(message.re)
     if (message.re !== undefined) this.#sent.delete(message.re)
     if (message.type === 'opened') this.#welcome(message)

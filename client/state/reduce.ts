@@ -42,7 +42,8 @@ function received(before: View, message: ServerMessage): View {
   const turn = message.re === undefined ? view.turn : view.turn + 1
   switch (message.type) {
     case 'opened':
-      return { ...view, waiting, opened: message }
+      // Whatever kept it from opening before is settled.
+      return { ...view, waiting, opened: message, problems: without(view.problems, '') }
     case 'understood':
       return { ...view, waiting, understood: message, turn }
     case 'ask': {

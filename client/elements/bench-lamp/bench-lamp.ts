@@ -587,7 +587,11 @@ export class BenchLamp extends LitElement {
     const { view, t } = this
     if (!this.#hasJob) return nothing
     const large = main && view.noted?.status !== 'closed'
-    return html`<bl-work ?data-turn=${large} ?main=${large} .t=${t} .finding=${view.finding} .noted=${view.noted} .standing=${view.standing}
+    const paper =
+      this.layout === 'full' && !this.here
+        ? new URL(`/work-order?case=${encodeURIComponent(view.opened!.case)}`, this.server || scriptOrigin()).href
+        : ''
+    return html`<bl-work paper=${paper} ?data-turn=${large} ?main=${large} .t=${t} .finding=${view.finding} .noted=${view.noted} .standing=${view.standing}
       .problems=${view.problems} .waiting=${view.waiting} .drafts=${this.#drafts} .remedies=${this.#remedies}></bl-work>`
   }
 
@@ -652,6 +656,12 @@ export class BenchLamp extends LitElement {
                 <section class="paper"><bl-notes .t=${t} .noted=${noted} .tellProblem=${view.problems['tell']} .closeProblem=${view.problems['close']}
                   .drafts=${this.#drafts} ?job=${this.#hasJob}
                   ?waiting=${this.#waitingFor((p) => p === 'tell') !== undefined}></bl-notes></section>
+                ${
+                  this.pass && !this.here
+                    ? html`<section class="paper"><bl-photos heading case=${opened.case} shop=${this.shop} server=${this.server || scriptOrigin()} language=${t('locale')}
+                        .pass=${this.pass} .photos=${noted?.photos ?? []} ?closed=${closed}></bl-photos></section>`
+                    : nothing
+                }
               </aside>
               <aside class="trail paper" part="stub" aria-label=${t('answered-so-far')}><h3>${t('job', { code: opened.code })}</h3>
                 <bl-trail .t=${t} .trail=${noted?.trail ?? []} .problems=${view.problems} now=${now} technician ?closed=${closed}></bl-trail></aside>`

@@ -1,175 +1,183 @@
 import { html, LitElement, nothing } from 'lit'
-import { state } from 'lit/decorators.js'
+import { property, state } from 'lit/decorators.js'
+import { ShopApi, ShopError } from '../../session/api.ts'
+import { wearColour } from '../../session/colour.ts'
+import { keepSignIn, keptSignIn, type SignedIn, takeLink } from '../../session/session.ts'
+import { type DeskText, deskInEnglish, deskTexts, pageLanguage } from '../../texts/desk.ts'
 import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
-import { type Counts, DeskApi, DeskError, type ListedCase } from './api.ts'
-import { styles } from './desk.styles.ts'
+import { define } from '../part.ts'
+import type { SignIn } from '../sign-in/sign-in.ts'
+import '../mark/mark.ts'
+import '../sign-in/account.ts'
+import '../sign-in/sign-in.ts'
+import './case-page.ts'
+import './cases.ts'
+import { deskStyles } from './desk.styles.ts'
+import './overlay.ts'
+import './people.ts'
+import './price-book.ts'
+import './settings.ts'
 
-const KEPT = 'benchlamp desk sign-in'
+const SECTIONS = ['cases', 'prices', 'own', 'people', 'settings'] as const
+type Section = (typeof SECTIONS)[number]
 
 /**
- * The dealer's desk: the shop's cases, searched, counted, and taken out as CSV. The sign-in link carries the pass behind
- * the `#`; it is kept in this tab and taken out of the address.
+ * The dealer's desk: cases and what they come to, the price book, the shop's own causes and checks, who signs in, the
+ * shop's settings. Technicians see the cases. What stands behind the `#` says which section, so that the browser's back
+ * button works.
+ *
+ * @tag bl-desk
  */
 export class Desk extends LitElement {
-  static override styles = [tokens, controls, styles]
+  static override styles = [tokens, controls, deskStyles]
 
-  @state() private cases: ListedCase[] = []
-  @state() private total = 0
-  @state() private counts: Counts | undefined
-  @state() private wrong: { text: string; mend: string } | undefined
-  private search: Record<string, string> = {}
-  private api: DeskApi | undefined
+  @property({ attribute: false }) api?: ShopApi
+  @property({ attribute: false }) t: DeskText = deskInEnglish
+  @state() private section: Section = 'cases'
+  @state() private case?: string
+  @state() private as?: SignedIn['role']
+  @state() private shopName = ''
+  @state() private wrong?: ShopError
+  private get form() {
+    return this.renderRoot.querySelector<SignIn>('bl-sign-in')!
+  }
 
-  override connectedCallback(): void {
+  override connectedCallback() {
     super.connectedCallback()
-    const link = new URLSearchParams(location.hash.slice(1))
-    let kept: { pass?: string; shop?: string } = {}
-    try {
-      kept = JSON.parse(sessionStorage.getItem(KEPT) ?? '{}')
-      const pass = link.get('pass')
-      if (pass) {
-        kept = { pass, shop: link.get('shop') ?? 'demo' }
-        sessionStorage.setItem(KEPT, JSON.stringify(kept))
-      }
-    } catch {
-      kept = { pass: link.get('pass') ?? undefined, shop: link.get('shop') ?? undefined }
-    }
-    if (location.hash) history.replaceState(null, '', location.pathname + location.search)
-    if (kept.pass) {
-      this.api = new DeskApi(kept.pass, kept.shop ?? 'demo')
-      void this.load()
-    } else {
-      this.wrong = {
-        text: 'This is the desk of a shop.',
-        mend: 'Open it with the sign-in link that the server prints (npm run sign-in -- --role dealer).',
-      }
-    }
+    addEventListener('hashchange', this.#routed)
+    void this.#begin()
   }
 
-  private async load(): Promise<void> {
-    if (!this.api) return
+  override disconnectedCallback() {
+    super.disconnectedCallback()
+    removeEventListener('hashchange', this.#routed)
+  }
+
+  async #begin() {
+    const language = this.api ? document.documentElement.lang : pageLanguage()
+    document.documentElement.lang = language
+    this.t = await deskTexts(language)
+    if (!this.api) {
+      const { signedIn } = takeLink()
+      if (signedIn) keepSignIn(signedIn)
+      await this.#enter(keptSignIn())
+    } else await this.#look()
+    this.#routed()
+  }
+
+  /** Goes on with who is signed in, or asks who it is. */
+  async #enter(who: SignedIn | undefined): Promise<void> {
+    await this.updateComplete
+    const known = who ?? (await this.form.ask('first'))
+    keepSignIn(known)
+    const api = new ShopApi(known)
+    api.renew = async () => {
+      const next = await this.form.ask('over')
+      keepSignIn(next)
+      this.as = next.role
+      return next
+    }
+    this.api = api
+    await this.#look()
+  }
+
+  async #look() {
     try {
-      const [list, counts] = await Promise.all([this.api.cases(this.search), this.api.counts(this.search)])
-      this.cases = list.cases
-      this.total = list.total
-      this.counts = counts
+      type Me = { role: SignedIn['role'] | 'customer'; name?: string; endsAt?: string; shop: { name: string } }
+      const me = await this.api!.json<Me>('GET', 'shop/me')
+      if (me.role === 'customer') throw new ShopError(this.t('not-for-customers'), this.t('sign-in-lead'))
+      this.as = me.role
+      this.shopName = me.shop.name
       this.wrong = undefined
+      this.api!.who = {
+        ...this.api!.who,
+        role: me.role,
+        ...(me.name && { name: me.name }),
+        ...(me.endsAt && { endsAt: me.endsAt }),
+      }
+      void this.#dress()
     } catch (error) {
-      this.fail(error)
+      if (!(error instanceof ShopError)) throw error
+      this.wrong = error
     }
   }
 
-  private fail(error: unknown): void {
-    if (!(error instanceof DeskError)) throw error
-    this.wrong = { text: error.message, mend: error.mend }
+  async #dress() {
+    const about = await this.api!.json<{ name: string; colour?: string }>('GET', 'shop/about').catch(() => undefined)
+    if (!about) return
+    wearColour(this, about.colour)
+    this.shopName = about.name
   }
 
-  private find(event: Event): void {
-    event.preventDefault()
-    const data = new FormData(event.target as HTMLFormElement)
-    this.search = Object.fromEntries(
-      [...data].filter(([, v]) => String(v).trim() !== '').map(([k, v]) => [k, String(v).trim()]),
-    )
-    void this.load()
-  }
-
-  private async takeCsv(): Promise<void> {
-    if (!this.api) return
-    try {
-      const link = document.createElement('a')
-      link.href = URL.createObjectURL(await this.api.csv(this.search))
-      link.download = 'cases.csv'
-      link.click()
-      URL.revokeObjectURL(link.href)
-    } catch (error) {
-      this.fail(error)
-    }
+  #routed = () => {
+    const [name, id] = location.hash.slice(1).split('/')
+    const section = SECTIONS.find((s) => s === name) ?? 'cases'
+    const allowed = section === 'cases' || this.as === 'dealer'
+    this.section = allowed ? section : 'cases'
+    this.case = section === 'cases' && id ? decodeURIComponent(id) : undefined
   }
 
   override render() {
+    const { t, api } = this
+    const dealer = this.as === 'dealer'
     return html`
       <header>
-        <h1>Desk</h1>
-        ${
-          this.counts
-            ? html`<span class="soft" role="status"
-                >${this.counts.cases} ${this.counts.cases === 1 ? 'case' : 'cases'}, ${this.counts.open} open, ${this.counts.cameBack} came back</span
-              >`
-            : nothing
-        }
+        <h1><bl-mark brightness="0.9"></bl-mark><span>${this.shopName || t('desk')}<small>${t('desk')}</small></span></h1>
+        <bl-account .t=${t} .api=${this.as ? api : undefined} other="bench" @bl-signed-in=${this.renewed} @bl-signed-out=${this.left}></bl-account>
       </header>
-      <form @submit=${this.find} role="search">
-        <label>Car<input name="tag" autocomplete="off" /></label>
-        <label>Code<input name="code" autocomplete="off" /></label>
-        <label>Opened from<input name="from" type="date" /></label>
-        <label>Opened before<input name="to" type="date" /></label>
-        <label
-          >State<select name="status">
-            <option value="">open and closed</option>
-            <option value="open">open</option>
-            <option value="closed">closed</option>
-          </select></label
-        >
-        <button class="main">Search</button>
-        <button type="button" @click=${this.takeCsv}>Take as CSV</button>
-      </form>
       ${
-        this.wrong
-          ? html`<p class="wrong" role="alert"><b>${this.wrong.text}</b><br />${this.wrong.mend}</p>`
-          : html`<div class="two">${this.list()} ${this.causes()}</div>`
-      }
-    `
-  }
-
-  private list() {
-    if (this.cases.length === 0) return html`<section class="paper"><p class="soft">No case fits.</p></section>`
-    return html`<section class="paper" aria-label="Cases">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Car</th>
-            <th scope="col">Complaint</th>
-            <th scope="col">Cause</th>
-            <th scope="col">Opened</th>
-          </tr>
-        </thead>
-        <tbody>
-          ${this.cases.map(
-            (c) => html`<tr>
-              <td>
-                <b>${c.tag ?? 'no name'}</b>
-                <div class="soft"><span class="number">${c.code}</span> · ${c.status}</div>
-                ${c.earlierVisits > 0 ? html`<div class="soft">came back: visit ${c.earlierVisits + 1}</div>` : nothing}
-              </td>
-              <td>${c.complaints.map((x) => x.name).join('; ')}</td>
-              <td>${c.causes.map((x) => x.name).join('; ')}</td>
-              <td class="number">${new Date(c.openedAt).toLocaleDateString()}</td>
-            </tr>`,
-          )}
-        </tbody>
-      </table>
-      ${this.total > this.cases.length ? html`<p class="soft">${this.total - this.cases.length} older cases: search closer.</p>` : nothing}
-    </section>`
-  }
-
-  private causes() {
-    const counts = this.counts
-    if (!counts || counts.byCause.length === 0) return nothing
-    const most = counts.byCause[0]!.count
-    return html`<section class="paper" aria-label="Causes">
-      <h3>How often which cause</h3>
-      ${counts.byCause.slice(0, 12).map(
-        (x) => html`<div class="row"><span>${x.name}</span><span class="number">${x.count}</span></div>
-          <div class="bar"><span style="inline-size:${(100 * x.count) / most}%"></span></div>`,
-      )}
-      ${
-        counts.minutesToFinding
-          ? html`<p class="soft">Half the findings within ${Math.round(counts.minutesToFinding.median)} min.</p>`
+        this.as && dealer
+          ? html`<nav aria-label=${t('desk')}>${SECTIONS.map(
+              (s) => html`<a href="#${s}" aria-current=${s === this.section ? 'page' : 'false'}>${t(`tab-${s}`)}</a>`,
+            )}</nav>`
           : nothing
       }
-    </section>`
+      ${
+        this.wrong
+          ? html`<p class="problem" role="alert"><b>${this.wrong.message}</b><span>${this.wrong.mend}</span>
+          <button @click=${this.again}>${t('sign-in')}</button></p>`
+          : nothing
+      }
+      ${api && this.as ? this.shown(dealer) : html`<p class="soft" role="status">${this.wrong ? '' : t('opening-desk')}</p>`}
+      <bl-sign-in .t=${t} shop=${keptSignIn()?.shop ?? new URLSearchParams(location.search).get('shop') ?? 'demo'}></bl-sign-in>`
+  }
+
+  private shown(dealer: boolean) {
+    const { t, api, section } = this
+    // The list stays where it is while a case is looked at: search and place are found again.
+    return html`
+      <bl-desk-cases .t=${t} .api=${api} ?dealer=${dealer} ?hidden=${section !== 'cases' || this.case !== undefined} @bl-desk-changed=${this.changed}></bl-desk-cases>
+      ${section === 'cases' && this.case ? html`<bl-desk-case .t=${t} .api=${api} ?dealer=${dealer} case=${this.case} @bl-desk-changed=${this.changed}></bl-desk-case>` : nothing}
+      ${section === 'prices' ? html`<bl-desk-prices .t=${t} .api=${api}></bl-desk-prices>` : nothing}
+      ${section === 'own' ? html`<bl-desk-own .t=${t} .api=${api}></bl-desk-own>` : nothing}
+      ${section === 'people' ? html`<bl-desk-people .t=${t} .api=${api}></bl-desk-people>` : nothing}
+      ${section === 'settings' ? html`<bl-desk-settings .t=${t} .api=${api} @bl-desk-changed=${() => this.#dress()}></bl-desk-settings>` : nothing}`
+  }
+
+  /** A case was erased or put back: the list is read anew. */
+  private changed = () => {
+    this.renderRoot.querySelector('bl-desk-cases')?.load()
+  }
+
+  private renewed = (e: CustomEvent<SignedIn>) => keepSignIn(e.detail)
+
+  private left = () => {
+    keepSignIn(undefined)
+    this.as = undefined
+    this.api = undefined
+    void this.#enter(undefined)
+  }
+
+  private again = () => {
+    this.wrong = undefined
+    this.left()
   }
 }
 
-customElements.define('bl-desk', Desk)
+define('bl-desk', Desk)
+declare global {
+  interface HTMLElementTagNameMap {
+    'bl-desk': Desk
+  }
+}
