@@ -130,6 +130,7 @@ export const embedStyles = css`
     cursor: pointer;
   }
   legend {
+    padding: 0;
     margin-block-end: 5px;
     font-size: 0.94em;
     font-weight: 620;
