@@ -139,6 +139,31 @@ describe('the connection', () => {
     expect(second.held.view.noted?.trail).toHaveLength(1)
   })
 
+  it('sends one after the other, and says how long ago it was entered', async () => {
+    const keep = memory()
+    const hourAgo = Date.now() - 3_600_000
+    keep.set(
+      'k.queue',
+      JSON.stringify([
+        { id: 'one', act: say, at: hourAgo },
+        { id: 'two', act: yes, at: hourAgo + 60_000 },
+        { id: 'three', act: { type: 'tell', text: 'in bay two' } },
+      ]),
+    )
+    const { connection, held } = connect(keep)
+    // Taken out of turn the second would find nothing to answer; the server asks for the first once more.
+    let busy = 1
+    server.before = (m) => (m.id === 'one' && busy-- > 0 ? 'busy' : undefined)
+    connection.connect()
+    await until(() => held.view.waiting.length === 0)
+    expect(server.taken.map((m) => m.id).slice(1)).toEqual(['one', 'one', 'two', 'three'])
+    const ago = Object.fromEntries(server.taken.map((m) => [m.type, m.ago]))
+    expect(Math.round(ago['open']! / 60_000)).toBe(60)
+    expect(Math.round(ago['say']! / 60_000)).toBe(60)
+    expect(Math.round(ago['answer']! / 60_000)).toBe(59)
+    expect(ago['tell']).toBeUndefined()
+  })
+
   it('takes back what has not left, and only that', async () => {
     const { connection, held } = connect(memory())
     connection.connect()

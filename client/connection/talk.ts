@@ -1,4 +1,4 @@
-import type { Role } from '../../rules/protocol/index.ts'
+import type { Role, ServerMessage } from '../../rules/protocol/index.ts'
 import type { HandUp } from '../local/hand-up.ts'
 import type { Handed, LocalOptions } from '../local/host.ts'
 import type { Act } from '../state/messages.ts'
@@ -24,6 +24,9 @@ export interface TalkOptions extends Omit<ConnectionOptions, 'channel' | 'slowes
   handedUp: (code: string, before: string | undefined) => void
 }
 
+/** What a screen needs to show a case. */
+const SHOWN = new Set<ServerMessage['type']>(['opened', 'noted', 'caution', 'standing', 'finding', 'ask'])
+const OVER = new Set(['no-such-case', 'bad-pass', 'not-your-role'])
 /** For a new case the server is waited for this long, milliseconds. */
 const WAIT = 4_000
 
@@ -32,6 +35,9 @@ export class Talk {
   #at: Connection
   #here: boolean
   #code?: string
+  #opened = false
+  #showing = false
+  readonly #shown = new Map<string, ServerMessage>()
   #wait?: ReturnType<typeof setTimeout>
   #handUp?: Promise<HandUp>
   #closed = false
@@ -50,6 +56,7 @@ export class Talk {
 
   connect(): void {
     this.#closed = false
+    this.#restore()
     if (this.#mayMove) this.#wait ??= setTimeout(() => this.#mayMove && this.#move(true), WAIT)
     this.#at.connect()
     if (this.#here) this.options.here({})
@@ -67,6 +74,7 @@ export class Talk {
 
   leave(): void {
     this.#wait = void clearTimeout(this.#wait)
+    this.#forget()
     this.#at.leave()
     this.#here = this.options.mode() === 'local'
     this.#at = this.#connection()
@@ -115,10 +123,17 @@ export class Talk {
       this.#move(true)
       return
     }
+    if (h.type === 'received' && this.#showing && !this.#opened && 'code' in h.message && OVER.has(h.message.code)) {
+      // It is not to be seen any more, or not by whoever is here now.
+      this.#forget()
+      happened({ type: 'left' })
+    }
     happened(h)
     if (h.type !== 'received') return
     const { message } = h
+    this.#remember(message)
     if (message.type === 'opened') {
+      this.#opened = true
       this.#wait = void clearTimeout(this.#wait)
       this.#code = message.code
       if (this.#here) keep.set(this.#name('kept'), '1')
@@ -126,6 +141,34 @@ export class Talk {
     }
     // At the end of a turn there may be more to hand up.
     if (message.type === 'ask' && message.re !== undefined) this.#up()
+  }
+
+  /** The server's last word on the case, to be shown after a reload until it speaks again. */
+  #remember(message: ServerMessage): void {
+    if (this.#here || !SHOWN.has(message.type)) return
+    this.#shown.set(message.type, message)
+    if (message.type === 'ask')
+      this.options.keep.set(`${this.options.key}.shown`, JSON.stringify([...this.#shown.values()]))
+  }
+
+  #restore(): void {
+    if (this.#here || this.#showing || this.#opened || !this.#at.ticket) return
+    this.#showing = true
+    try {
+      const messages: ServerMessage[] = JSON.parse(this.options.keep.get(`${this.options.key}.shown`) ?? '[]')
+      // What was said in reply to the last thing done is no longer news.
+      for (const { re: _, ...message } of messages)
+        this.options.happened({ type: 'received', message: { ...message, say: undefined } as ServerMessage })
+    } catch {
+      // Nothing that can be read: the server will say.
+    }
+  }
+
+  #forget(): void {
+    this.#shown.clear()
+    this.#showing = false
+    this.#opened = false
+    this.options.keep.remove(`${this.options.key}.shown`)
   }
 
   /** Goes on elsewhere with all that was entered and has no reply; the same ids, so that it counts once. */
@@ -148,10 +191,10 @@ export class Talk {
     this.connect()
   }
 
-  #moved({ case: id, code, seq, passes }: Handed): void {
+  #moved({ case: id, code, seq, pass }: Handed): void {
     const before = this.#code
     this.options.here(undefined)
-    this.#move(false, { case: id, pass: passes[this.options.role()], seq })
+    this.#move(false, { case: id, seq, ...(this.options.role() === 'customer' && { pass }) })
     this.options.handedUp(code, before)
   }
 

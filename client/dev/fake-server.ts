@@ -59,6 +59,8 @@ export class FakeServer {
   readonly cases = new Map<string, Case>()
   /** every message taken, as it came, for tests to count */
   readonly taken: ClientMessageInput[] = []
+  /** for tests: what keeps the server from taking a message just now */
+  before: (message: ClientMessageInput) => 'busy' | undefined = () => undefined
   #http?: Server
   #sockets?: WebSocketServer
   #port = 0
@@ -90,6 +92,11 @@ export class FakeServer {
       socket.on('message', (data) => {
         const message = JSON.parse(String(data)) as ClientMessageInput
         this.taken.push(message)
+        const code = this.before(message)
+        if (code) {
+          socket.send(JSON.stringify({ v: 1, re: message.id, type: 'error', code, text: 'Busy.', mend: 'Wait.' }))
+          return
+        }
         if (message.type === 'open') at = this.#open(message)
         const bodies =
           message.type === 'open' ? [this.#opened(at!, message), ...this.#view(at!)] : this.#take(at!, message)

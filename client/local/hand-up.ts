@@ -94,7 +94,7 @@ export class HandUp {
 
   #segment(host: Host, kept: KeptCase, by: Role, messages: KeptCase['log']): Promise<void> {
     const { url, note } = this.options
-    const pass = by === 'customer' ? kept.handed?.passes.customer : this.options.pass()
+    const pass = by === 'customer' ? kept.handed?.pass : this.options.pass()
     const { handed } = kept
     const { type: _t, v: _v, id, ...open } = kept.open
     return new Promise((done, failed) => {
@@ -110,8 +110,8 @@ export class HandUp {
       }
       const happened = (message: ServerMessage) => {
         if (message.type === 'opened') {
-          const passes = { ...to?.passes, ...((pass ?? message.pass) ? { [by]: pass ?? message.pass } : {}) }
-          to = { case: message.case, code: message.code, seq: message.seq, passes }
+          const customers = by === 'customer' ? (message.pass ?? pass) : to?.pass
+          to = { case: message.case, code: message.code, seq: message.seq, ...(customers && { pass: customers }) }
           told = told.then(() => host.progress(kept.id, sent, to!))
         }
         const passing = message.type === 'error' && PASSING.has(message.code)

@@ -15,8 +15,8 @@ export interface Handed {
   case: string
   code: string
   seq: number
-  /** by role, where the server gave one or one was used */
-  passes: Partial<Record<Role, string>>
+  /** the customer's, as the server gave it; a technician's is not kept here */
+  pass?: string
 }
 
 export interface Heard {

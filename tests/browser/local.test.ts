@@ -1,6 +1,8 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { ServerMessage } from '../../rules/protocol/index.ts'
+import type { KeptCase } from '../../client/local/case-store.ts'
+import type { View } from '../../client/state/view.ts'
+import type { ServerMessage, StoredEvent } from '../../rules/protocol/index.ts'
 import type { Transcript } from '../../rules/protocol/transcript.ts'
 import { readTranscripts } from '../../server/replay/files.ts'
 import { differences, whatHappened } from '../../server/replay/run.ts'
@@ -133,3 +135,181 @@ describe('the conversations of the garage', () => {
     await page.context().close()
   }, 900_000)
 })
+
+/** What is kept in the page's browser of the cases that began there. */
+const keptIn = (page: WatchedPage) =>
+  page.evaluate(
+    () =>
+      new Promise<KeptCase[]>((done, failed) => {
+        const opening = indexedDB.open('benchlamp')
+        opening.onerror = () => failed(opening.error)
+        opening.onsuccess = () => {
+          const all = opening.result.transaction('cases').objectStore('cases').getAll()
+          all.onsuccess = () => {
+            opening.result.close()
+            done(all.result)
+          }
+        }
+      }),
+  )
+
+async function fromShop<T>(path: string): Promise<T> {
+  const response = await fetch(`${server.url}${path}`, { headers: { authorization: `Bearer ${server.deskPass}` } })
+  if (!response.ok) throw new Error(`${path}: ${response.status}`)
+  return (await response.json()) as T
+}
+const casesOf = async (tag: string) =>
+  (await fromShop<{ cases: { case: string; code: string }[] }>(`/api/shop/cases?tag=${encodeURIComponent(tag)}`)).cases
+const eventsOf = async (id: string) =>
+  (await fromShop<{ events: StoredEvent[] }>(`/api/shop/cases/${id}/export`)).events
+
+/** Who said what and what came of it; free words are looked at by their text, since their keys are each one's own. */
+const told = (events: readonly StoredEvent[]) =>
+  events.map(({ at: _at, who: _who, ...e }) =>
+    JSON.stringify(e, (key, value) => (['words', 'name', 'phone'].includes(key) ? undefined : value)),
+  )
+const state = (page: WatchedPage, id: string) =>
+  page.evaluate((i) => {
+    const lamp = document.getElementById(i) as never as { here?: object; view: View; handedUp: string }
+    return {
+      here: lamp.here !== undefined,
+      line: lamp.view.line,
+      case: lamp.view.opened?.case,
+      waiting: lamp.view.waiting.length,
+      trail: lamp.view.noted?.trail.length,
+      said: lamp.handedUp,
+      ask: lamp.view.ask?.check,
+    }
+  }, id)
+
+describe('a case that began without the server', () => {
+  it('is handed up when it is back: all of it, once, at the times at which it was entered, though the server falls once more', async () => {
+    const { transcript } = readTranscripts().flatMap((t) =>
+      'transcript' in t && t.file.startsWith('01') ? [t] : [],
+    )[0]!
+    const steps = transcript.steps.slice(0, 12)
+    expect(new Set(steps.map((s) => s.from)).size).toBe(2)
+    await server.kill()
+    const page = await openPage()
+    const common = { mode: 'local', server: server.url }
+    const { code } = await make(page, {
+      ...common,
+      id: 'up-customer',
+      layout: 'compact',
+      facts: transcript.facts,
+      tag: 'Car 91',
+    })
+    let second = false
+    for (const { from, send } of steps) {
+      if (from === 'technician' && !second) {
+        second = true
+        await make(page, { ...common, id: 'up-technician', layout: 'full', pass: server.pass, code })
+      }
+      await act(page, `up-${from}`, send)
+    }
+    await act(page, 'up-technician', { type: 'tell', text: 'It stands in bay two.' })
+    const [kept] = await keptIn(page)
+    expect(kept!.log.length).toBe(steps.length + 1)
+    await page.waitForTimeout(3500)
+    const back = new Date().toISOString()
+
+    await server.start()
+    // In the middle of it the power goes, and comes back.
+    let sent = 0
+    await expect
+      .poll(async () => (sent = (await keptIn(page))[0]!.sent), { interval: 5, timeout: 60_000 })
+      .toBeGreaterThan(0)
+    await server.kill()
+    expect(sent).toBeLessThan(kept!.log.length)
+    await page.waitForTimeout(500)
+    await server.start()
+    for (const id of ['up-customer', 'up-technician'])
+      await expect
+        .poll(() => state(page, id), { timeout: 60_000 })
+        .toMatchObject({ here: false, line: 'open', waiting: 0 })
+
+    const found = await casesOf('Car 91')
+    expect(found.map((c) => c.code)).toEqual([code])
+    const events = await eventsOf(found[0]!.case)
+    expect(told(events)).toEqual(told(kept!.events))
+    const off = events.map((e, i) => Math.abs(Date.parse(e.at) - Date.parse(kept!.events[i]!.at)))
+    expect(Math.max(...off)).toBeLessThan(1500)
+    expect(events.every((e) => e.at < back)).toBe(true)
+
+    // The person saw it calmly, and goes on there.
+    const technician = await state(page, 'up-technician')
+    expect(technician.said).toBe(`The line is back. The job is with the shop now, with the code ${code}.`)
+    expect(technician.case).toBe(found[0]!.case)
+    await act(page, 'up-technician', { type: 'tell', text: 'The shop reads this.' })
+    expect((await eventsOf(found[0]!.case)).filter((e) => e.type === 'told')).toHaveLength(2)
+    await page.reload()
+    expect((await keptIn(page)).map((c) => [c.gone, c.log.length])).toEqual([[true, 0]])
+    expect(page.failures).toEqual([])
+    await page.context().close()
+  }, 300_000)
+
+  it('begins by itself where the server is not there, is there after a reload, and goes up in the end', async () => {
+    await server.kill()
+    const page = await openPage()
+    const lamp = { id: 'auto', layout: 'compact', mode: 'auto', server: server.url, tag: 'Car 92' } as const
+    const { code } = await make(page, lamp)
+    await act(page, 'auto', { type: 'say', text: 'it jerks when I push the pedal' })
+    const before = await state(page, 'auto')
+    expect(before).toMatchObject({ here: true, line: 'open', trail: 1 })
+    await page.reload()
+    await page.evaluate((m) => {
+      const again = document.createElement('bench-lamp')
+      Object.assign(again, m)
+      document.body.prepend(again)
+    }, lamp)
+    await expect.poll(() => state(page, 'auto')).toMatchObject({ ...before, waiting: 0 })
+    await page.getByRole('button', { name: 'I’m not sure' }).click()
+    await expect.poll(async () => (await state(page, 'auto')).trail).toBe(2)
+    await server.start()
+    await expect
+      .poll(() => state(page, 'auto'), { timeout: 60_000 })
+      .toMatchObject({ here: false, line: 'open', trail: 2 })
+    expect((await casesOf('Car 92')).map((c) => c.code)).toEqual([code])
+    expect(page.failures).toEqual([])
+    await page.context().close()
+  }, 120_000)
+
+  it('of somebody who is not signed in stays on the device, and goes up once they are', async () => {
+    const page = await openPage()
+    await make(page, { id: 'out', layout: 'full', mode: 'local', server: server.url, tag: 'Car 93' })
+    await act(page, 'out', { type: 'say', text: 'the charger does nothing when I plug it in' })
+    await page.waitForTimeout(1500)
+    expect(await state(page, 'out')).toMatchObject({ here: true })
+    await page.getByText('Sign in, and it goes to the shop.').waitFor()
+    await page.evaluate((pass) => {
+      const lamp = document.getElementById('out') as never as { pass: string; open(): void }
+      lamp.pass = pass
+      lamp.open()
+    }, server.pass)
+    await expect.poll(() => state(page, 'out'), { timeout: 60_000 }).toMatchObject({ here: false, line: 'open' })
+    expect(await casesOf('Car 93')).toHaveLength(1)
+    await page.context().close()
+  }, 120_000)
+})
+
+it('reasons on the page’s own thread where another origin embeds it, and leaves no service worker there', async () => {
+  const other = new StaticServer('/nowhere', {
+    '/': PAGE.replace('/benchlamp.js', `${files.url}/benchlamp.js`),
+  })
+  await other.start()
+  const page = await newPage(browser)
+  await page.addInitScript(HARNESS)
+  const begun: string[] = []
+  page.on('request', (r) => begun.push(new URL(r.url()).pathname))
+  await page.goto(other.url)
+  await page.waitForFunction('customElements.get("bench-lamp") !== undefined')
+  await make(page, { id: 'guest', layout: 'compact', mode: 'local', server: 'http://127.0.0.1:9' })
+  const { shown } = await act(page, 'guest', { type: 'say', text: 'it jerks when I push the pedal' })
+  expect(shown.heading).not.toBe('')
+  expect(page.workers()).toEqual([])
+  expect(begun.filter((path) => path.includes('/assets/shop-'))).toHaveLength(1)
+  expect(await page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length)).toBe(0)
+  expect(page.failures).toEqual([])
+  await page.context().close()
+  await other.stop()
+}, 120_000)

@@ -155,3 +155,50 @@ describe('the queue', () => {
     expect(ran).toEqual(['b1', 'a1', 'a2'])
   })
 })
+
+describe('what was entered while there was no line', () => {
+  /** Noon, and one minute more with each look at the clock. */
+  const make12 = () => make(countingOutside('2026-06-01T12:00:00.000Z'))
+
+  it('bears the time at which it was entered, never one before what is on record', async () => {
+    const { store, service } = await make12()
+    const opening = await service.open({
+      v: 1,
+      id: 'o',
+      type: 'open',
+      shop: 'demo',
+      ago: 60 * 60_000,
+    } satisfies OpenMessage)
+    if (!opening.ok) throw new Error('not opened')
+    const { key, pass } = opening
+    const at = async () => (await store.load(key))!.events.map((e) => e.at)
+    const [opened] = await at()
+    expect(opened! < '2026-06-01T11:10:00.000Z').toBe(true)
+    await service.take(key, pass, { ...answer('a'), ago: 30 * 60_000 })
+    const [, answered] = await at()
+    expect(answered! > opened! && answered! < '2026-06-01T11:50:00.000Z').toBe(true)
+    // A device whose clock was put back in between.
+    await service.take(key, pass, { ...answer('b', 'check-2'), ago: 24 * 60 * 60_000 })
+    expect((await at())[2]).toBe(answered)
+    await service.take(key, pass, answer('c', 'check-3'))
+    expect((await at())[3]! > '2026-06-01T12:00:00.000Z').toBe(true)
+    // When it changed is when it came: what is kept for so long is kept from then.
+    expect((await store.row(key))!.changedAt > '2026-06-01T12:00:00.000Z').toBe(true)
+  })
+
+  it('keeps the code that the case had, where it is free', async () => {
+    const { service } = await make12()
+    const open = async (id: string) => {
+      const opening = await service.open({
+        v: 1,
+        id,
+        type: 'open',
+        shop: 'demo',
+        hadCode: 'Q7-123',
+      } satisfies OpenMessage)
+      return one(opening.replies, 'opened').code
+    }
+    expect(await open('first')).toBe('Q7-123')
+    expect(await open('second')).not.toBe('Q7-123')
+  })
+})
