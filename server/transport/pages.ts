@@ -31,15 +31,14 @@ export function pages(folder: string): Router {
   router.use(compression({ brotli: { params: { [constants.BROTLI_PARAM_QUALITY]: 5 } } }))
   for (const [path, file] of Object.entries(PAGES)) {
     router.get(path, (_request, response, next) => {
-      const full = join(folder, file)
-      if (!existsSync(full)) {
+      if (!existsSync(join(folder, file))) {
         if (path === '/') {
           response.status(503).type('text/plain').send('The pages are not built yet. Run: npm run build\n')
         } else next()
         return
       }
       // The page is asked for anew each time, what it loads carries a hash in its name.
-      response.sendFile(full, { headers: { 'Cache-Control': 'no-cache' } })
+      response.sendFile(file, { root: folder, headers: { 'Cache-Control': 'no-cache' } })
     })
   }
   router.use(

@@ -15,8 +15,8 @@ function App() {
   return h(
     'main',
     null,
-    h('button', { onClick: () => show(!shown) }, shown ? 'Put it away' : 'Bring it back'),
-    h('button', { onClick: () => darken(!dark) }, 'Other theme'),
+    h('button', { type: 'button', onClick: () => show(!shown) }, shown ? 'Put it away' : 'Bring it back'),
+    h('button', { type: 'button', onClick: () => darken(!dark) }, 'Other theme'),
     h('output', null, `${turns} turns`),
     shown &&
       h('bench-lamp', {
