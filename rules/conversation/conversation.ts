@@ -24,7 +24,7 @@ import { approve, contact, decline, handBack, rootCause, signOff } from './steps
 import { type TextKey, textsOf } from './texts/index.ts'
 import { type Turn, turnerOf } from './turn.ts'
 import type { Caller, CaseRecord, Conversation } from './types.ts'
-import { createUnderstanding, type Understand, type WordsFile } from './words/index.ts'
+import { createUnderstanding, type Understand } from './words/index.ts'
 
 const HANDLERS: { [T in StepMessage['type']]: (input: StepInput) => Promise<Decision> } = {
   facts,
@@ -70,10 +70,8 @@ export function createConversation(
   const textsFor = (language: string) => options.texts?.[language] ?? options.texts?.[language.slice(0, 2)]
   // Words and phrases belong together: without words of its own a language is read as English.
   const understandingOf = (language: string) => {
-    const words = textsFor(language)?.words as WordsFile | undefined
-    return words
-      ? createUnderstanding(namesFor(language).knowledge, language, words)
-      : createUnderstanding(knowledge, 'en')
+    const { words, knowledge: own } = namesFor(language)
+    return words ? createUnderstanding(own, language, words) : createUnderstanding(knowledge, 'en')
   }
   const namesFor = (language: string) => {
     const found = names.get(language) ?? namesOf(knowledge, textsOf(language), language, textsFor(language))

@@ -5,6 +5,7 @@ import { wiringNames } from '../../wiring/names.ts'
 import type { Given } from '../case-state.ts'
 import type { Translate } from '../texts/index.ts'
 import { localise, partIn } from '../texts/localise.ts'
+import type { WordsFile } from '../words/index.ts'
 
 /** Looks up what things are called, one for a language; what it lacks is called as in English. */
 export interface Names {
@@ -12,6 +13,8 @@ export interface Names {
   language: string
   /** the knowledge with the texts of the language: whatever is read by a person is taken from here */
   knowledge: Knowledge
+  /** the words that people say in it; English where it has none */
+  words?: WordsFile | undefined
   check(id: string): CheckFile | undefined
   question(given: Pick<Given, 'check'>): string
   answer(given: Pick<Given, 'check' | 'outcome' | 'reading' | 'blocks'>): string
@@ -41,6 +44,7 @@ export function namesOf(english: Knowledge, t: Translate, language: string, text
     t,
     language,
     knowledge: k,
+    words: texts?.words as WordsFile | undefined,
     check: (id) => checks.get(id),
     question({ check }) {
       if (check.startsWith('complaint.')) return t('question.complaint')

@@ -5,7 +5,7 @@ import { factsOf } from '../../schema/conditions.ts'
 import type { CheckFile } from '../../schema/knowledge.ts'
 import { learnedOf } from '../case-state.ts'
 import { outcomeOfReading } from '../turn.ts'
-import { DONT_KNOW, understandAnswer } from '../words/index.ts'
+import { DONT_KNOW, type UnderstoodAnswer, understandAnswer } from '../words/index.ts'
 import { judgeBlocks, readsBlocks } from './blocks.ts'
 import { type Decision, type Refusal, type StepInput, stamp, type Unsent } from './types.ts'
 
@@ -99,7 +99,7 @@ function read(
       names.t('refuse.no-answer.mend'),
     )
   }
-  const understood = understandAnswer(item.text, check, { language: names.language })
+  const understood = understandAnswer(item.text, check, { language: names.language, words: names.words })
   switch (understood.kind) {
     case 'outcome':
       return { outcome: understood.outcome }
@@ -110,7 +110,7 @@ function read(
     case 'unsure':
       return { unsure: understood.options }
     case 'problem':
-      return refuse(`${field}.text`, understood.code, understood.text, understood.mend)
+      return problem(input, check, item.text, understood, `${field}.text`)
   }
 }
 
@@ -130,6 +130,31 @@ function blocksOf(input: StepInput, check: CheckFile, volts: number[], field: st
     return refuse(`${field}[${wrong}]`, 'out-of-range', text, names.t('refuse.block-volts.mend'))
   }
   return { blocks: volts, outcome: judgeBlocks(check.id, volts).outcome }
+}
+
+/** Readings are read in English, and so are what is wrong with them; in another language it is said more shortly. */
+function problem(
+  { names }: StepInput,
+  check: CheckFile,
+  typed: string,
+  understood: Extract<UnderstoodAnswer, { kind: 'problem' }>,
+  field: string,
+): { refuse: Refusal } {
+  const { code } = understood
+  if (names.language.startsWith('en') || !check.reading) return refuse(field, code, understood.text, understood.mend)
+  const { unit, min, max } = check.reading
+  const text = typed.trim().slice(0, 60)
+  const { t } = names
+  if (code === 'wrong-unit')
+    return refuse(
+      field,
+      code,
+      t('refuse.typed-unit', { text, want: unit }),
+      t('refuse.wrong-unit.mend', { want: unit }),
+    )
+  if (code === 'out-of-range')
+    return refuse(field, code, t('refuse.typed-range', { text, unit, min, max }), t('refuse.out-of-range.mend'))
+  return refuse(field, code, t('refuse.not-understood', { text }), t('refuse.not-understood.mend'))
 }
 
 function number(input: StepInput, check: CheckFile, given: Reading, field: string): One | { refuse: Refusal } {

@@ -1,5 +1,4 @@
 import stemmers from 'snowball-stemmers'
-import { wordsOf } from './languages.ts'
 import { contractionsOf, split, type WordsFile } from './lexicon.ts'
 
 /** What a few typed words say, before any check is looked at. */
@@ -22,16 +21,17 @@ interface AnswerWords {
   isOpen(question: string): boolean
   /** token -> the token of its opposite */
   opposites: ReadonlyMap<string, string>
+  /** a typed reading with its numbers, units and small words in English */
+  readingOf(text: string): string
 }
 
-const byLanguage = new Map<string, AnswerWords>()
+const byFile = new WeakMap<WordsFile, AnswerWords>()
 
-export function answerWords(language: string): AnswerWords {
-  const words = wordsOf(language)
-  const known = byLanguage.get(words.language)
+export function answerWords(words: WordsFile): AnswerWords {
+  const known = byFile.get(words)
   if (known) return known
   const made = compile(words)
-  byLanguage.set(words.language, made)
+  byFile.set(words, made)
   return made
 }
 
@@ -50,6 +50,11 @@ function compile(words: WordsFile): AnswerWords {
       .flatMap((list, index) => list.map((text) => ({ seq: stems(text), index })))
       .filter((e) => e.seq.length)
       .sort((a, b) => b.seq.length - a.seq.length)
+  // "No sé" and "no se oye" differ by an accent that is often left out: without it the words have to end the clause.
+  const accented = words.answers.unknown.filter((text) => bare(text) !== text)
+  const verbatim = accented.length > 0 ? anyOf(accented.map((text) => text.normalize('NFC'))) : undefined
+  const closing = table([accented])
+  const unknown = table([words.answers.unknown.filter((text) => bare(text) === text)])
   const stances = table([words.answers.unknown, words.answers.yes, words.answers.no, words.answers.maybe])
   const ordinals = table(words.answers.ordinals)
   const last = table([words.answers.last])
@@ -57,7 +62,8 @@ function compile(words: WordsFile): AnswerWords {
   const questionWords = new Set(words.answers.questionWords.flatMap(split))
   const padding = table([words.answers.padding])
   const fillers = new Set(words.fillers.map((w) => stemmer.stem(w)))
-  const negators = new Set(words.negators.flatMap(stems))
+  // Of "refuses to" neither word denies anything by itself.
+  const negators = new Set(words.negators.filter((text) => !text.includes(' ')).flatMap(stems))
   const ends = new Set(words.negationEnds.flatMap(stems))
 
   const at = (seq: readonly string[], i: number, entry: { seq: readonly string[] }) =>
@@ -125,6 +131,7 @@ function compile(words: WordsFile): AnswerWords {
 
   return {
     tokens: (text) => tokens(stems(text)),
+    readingOf: readingIn(words.reading ?? {}),
     opposites,
     isOpen: (question) => question.split(/[,:;]/).some((part) => questionWords.has(plain(part)[0] ?? '')),
     read(text) {
@@ -133,9 +140,15 @@ function compile(words: WordsFile): AnswerWords {
       const find = (list: typeof ordinals) => list.find((e) => whole.some((_, i) => at(whole, i, e)))
       let stance: Stance | undefined
       let oneWord = false
-      if (stances.some((e) => e.index === 0 && whole.some((_, i) => at(whole, i, e)))) stance = 'unknown'
+      const broken = new Set(breaks(text, stems))
+      const ends = (i: number) => i === whole.length || broken.has(i)
+      if (
+        unknown.some((e) => whole.some((_, i) => at(whole, i, e))) ||
+        verbatim?.test(text.normalize('NFC')) ||
+        closing.some((e) => whole.some((_, i) => at(whole, i, e) && ends(i + e.seq.length)))
+      )
+        stance = 'unknown'
       else {
-        const broken = new Set(breaks(text, stems))
         let gone = 0
         for (;;) {
           while (seq.length && fillers.has(seq[0]!) && !stances.some((e) => at(seq, 0, e))) {
@@ -172,4 +185,22 @@ function breaks(text: string, stems: (text: string) => string[]): number[] {
     count += stems(part).length
     return count
   })
+}
+
+const bare = (text: string) => text.normalize('NFD').replace(/\p{M}+/gu, '')
+
+/** Whole words, any of these; the longest should come first. */
+const anyOf = (texts: readonly string[], flags = '') =>
+  new RegExp(
+    `(?<!\\p{L})(?:${texts.map((t) => t.replace(/[^\p{L}\p{N} ]/gu, '\\$&')).join('|')})(?!\\p{L})`,
+    `${flags}iu`,
+  )
+
+/** Exchanges whole words, the longest first; figures and everything not known stay. */
+function readingIn(table: Readonly<Record<string, string>>): (text: string) => string {
+  const english = new Map(Object.entries(table).map(([own, word]) => [bare(own).toLowerCase(), word]))
+  if (english.size === 0) return (text) => text
+  const longest = [...english.keys()].sort((a, b) => b.length - a.length)
+  const pattern = anyOf(longest, 'g')
+  return (text) => bare(text).replace(pattern, (own) => english.get(own.toLowerCase()) ?? own)
 }

@@ -1,5 +1,7 @@
 import { parseReading } from '../../handbook/reading/index.ts'
 import { answerWords } from './answer-words.ts'
+import { wordsOf } from './languages.ts'
+import type { WordsFile } from './lexicon.ts'
 import type { AnswerableCheck, AnswerProblemCode, UnderstoodAnswer } from './types.ts'
 import { DONT_KNOW } from './types.ts'
 
@@ -16,10 +18,10 @@ const MOST_TEXT = 2_000
 export function understandAnswer(
   text: string,
   check: AnswerableCheck,
-  options: { language: string },
+  options: { language: string; words?: WordsFile | undefined },
 ): UnderstoodAnswer {
   const typed = text.slice(0, MOST_TEXT).trim()
-  const words = answerWords(options.language)
+  const words = answerWords(options.words ?? wordsOf(options.language))
   const ids = check.outcomes.map((o) => o.id)
   const unsure = (likely: readonly string[] = []): UnderstoodAnswer => ({
     kind: 'unsure',
@@ -39,12 +41,12 @@ export function understandAnswer(
   }
   let problem: UnderstoodAnswer | undefined
   if (check.reading) {
-    const reading = readNumber(typed, check.reading)
+    const reading = readNumber(words.readingOf(typed), check.reading)
     if (reading?.kind === 'reading') return reading
     problem = reading
   }
 
-  const own = ids.map((id) => new Set(words.tokens(`${id.replaceAll('-', ' ')} ${allOf(check, id)}`)))
+  const own = ids.map((id) => new Set([...words.tokens(id.replaceAll('-', ' ')), ...words.tokens(allOf(check, id))]))
   const ranked = ids.map((id, i) => ({ id, fit: fit(said.tokens, own[i]!, own) })).sort((a, b) => b.fit - a.fit)
   const [first, second] = ranked
   const polar = polarOutcomes(check, words)

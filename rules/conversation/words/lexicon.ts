@@ -56,6 +56,10 @@ export const wordsFile = z.strictObject({
     .describe('for typed answers to a check'),
   notOurs: list.describe('lines about other things, many with words of the trade in them: "my knee jerks"'),
   vague: list.describe('ways to say that something is wrong without saying what'),
+  reading: z
+    .record(z.string(), z.string())
+    .optional()
+    .describe('numbers, units and the words around them -> in English, which readings are read in: "voltios": "volts"'),
 })
 export type WordsFile = z.infer<typeof wordsFile>
 
