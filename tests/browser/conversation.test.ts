@@ -3,6 +3,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
 import { buildServed } from './built.ts'
+import { agree, answerWhy } from './job.ts'
 import { answerAll, type Oracle, Person } from './person.ts'
 import { RealServer } from './real-server.ts'
 
@@ -95,7 +96,9 @@ describe('the main job', () => {
       await expect.poll(() => page.locator('bl-finding h2').textContent()).toMatch(/contactor 4/i)
       expect(await axeFinds(page)).toEqual([])
 
-      await person.turn(() => person.press(/^Repaired/))
+      await agree(person, { way: /^Not needed/, who: 'our own car' })
+      await answerWhy(person)
+      await person.turn(() => person.press('Done: Replace contactor 4'))
       if (person.held) await person.turn(() => person.press('Understood, this is done'))
       expect(person.ask?.kind).toBe('proof')
       expect(page.failures).toEqual([])

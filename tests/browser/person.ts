@@ -7,6 +7,7 @@ export class Person {
   ask: AskBody | null = null
   finding: Finding['finding'] = null
   code = ''
+  case = ''
   asked = 0
   refusals: string[] = []
   held = false
@@ -21,7 +22,10 @@ export class Person {
   }
 
   #see(message: ServerMessage) {
-    if (message.type === 'opened') this.code = message.code
+    if (message.type === 'opened') {
+      this.code = message.code
+      this.case = message.case
+    }
     if (message.type === 'finding') this.finding = message.finding
     if (message.type === 'caution') this.held = message.cautions.some((c) => c.acknowledge && !c.acknowledged)
     if (message.type === 'refused' || message.type === 'error') this.refusals.push(`${message.code}: ${message.text}`)
@@ -68,6 +72,31 @@ export class Person {
     await this.page.keyboard.type(text)
   }
 
+  /** Goes back to a field that stands before what has the focus, and writes into it. */
+  async back(name: string | RegExp, text: string): Promise<void> {
+    if (this.by === 'mouse') return this.write(name, text)
+    const wanted = (e: { role: string; name: string }) =>
+      e.role === 'field' && (typeof name === 'string' ? e.name.includes(name) : name.test(e.name))
+    await this.#tabTo(wanted, String(name), 'Shift+Tab')
+    await this.page.keyboard.type(text)
+  }
+
+  /** Picks one of several by its words: radio buttons. */
+  async pick(name: string | RegExp): Promise<void> {
+    if (this.by === 'mouse')
+      return this.page
+        .getByLabel(name, { exact: typeof name === 'string' })
+        .first()
+        .check()
+    await this.#tabTo((e) => e.role === 'radio', String(name))
+    for (let i = 0; i < 10; i++) {
+      const now = await this.#focused()
+      if (typeof name === 'string' ? now.name === name : name.test(now.name)) return this.page.keyboard.press('Space')
+      await this.page.keyboard.press('ArrowDown')
+    }
+    throw new Error(`The arrows do not get to ${name}`)
+  }
+
   /** Chooses from a list by the words of the choice. */
   async choose(name: string | RegExp, words: string): Promise<void> {
     const field = this.page.getByLabel(name).first()
@@ -79,28 +108,34 @@ export class Person {
     await this.page.keyboard.type(words.slice(0, 14))
   }
 
-  async #tabTo(wanted: (e: { role: string; name: string }) => boolean, what: string): Promise<void> {
+  async #tabTo(wanted: (e: { role: string; name: string }) => boolean, what: string, key = 'Tab'): Promise<void> {
     for (let i = 0; i < 160; i++) {
-      const now = await this.page.evaluate(() => {
-        let e: Element | null = document.activeElement
-        while (e?.shadowRoot?.activeElement) e = e.shadowRoot.activeElement
-        if (!e) return { role: '', name: '' }
-        const root = e.getRootNode() as Document | ShadowRoot
-        const label = e.id ? root.querySelector(`label[for="${e.id}"]`)?.textContent : e.closest('label')?.textContent
-        const name = e.getAttribute('aria-label') ?? label ?? e.textContent ?? ''
-        const role = e.matches('button')
-          ? 'button'
-          : e.matches('select')
-            ? 'list'
+      if (wanted(await this.#focused())) return
+      await this.page.keyboard.press(key)
+    }
+    throw new Error(`The keyboard does not get to ${what}`)
+  }
+
+  /** What has the focus, as somebody who does not see it is told. */
+  #focused(): Promise<{ role: string; name: string }> {
+    return this.page.evaluate(() => {
+      let e: Element | null = document.activeElement
+      while (e?.shadowRoot?.activeElement) e = e.shadowRoot.activeElement
+      if (!e) return { role: '', name: '' }
+      const root = e.getRootNode() as Document | ShadowRoot
+      const label = e.id ? root.querySelector(`label[for="${e.id}"]`)?.textContent : e.closest('label')?.textContent
+      const name = e.getAttribute('aria-label') ?? label ?? e.textContent ?? ''
+      const role = e.matches('button')
+        ? 'button'
+        : e.matches('select')
+          ? 'list'
+          : e.matches('input[type=radio]')
+            ? 'radio'
             : e.matches('input, textarea')
               ? 'field'
               : ''
-        return { role, name: name.replace(/\s+/g, ' ').trim() }
-      })
-      if (wanted(now)) return
-      await this.page.keyboard.press('Tab')
-    }
-    throw new Error(`The keyboard does not get to ${what}`)
+      return { role, name: name.replace(/\s+/g, ' ').trim() }
+    })
   }
 }
 
@@ -111,15 +146,16 @@ export type Oracle = (ask: AskBody) => { outcome: string } | { reading: string }
 export async function answerAll(
   person: Person,
   oracle: Oracle,
-  options: { most?: number; customer?: boolean; between?: (n: number) => Promise<void> } = {},
+  options: { most?: number; customer?: boolean; between?: (n: number) => Promise<void>; until?: () => boolean } = {},
 ) {
-  const { most = 45, customer = false, between } = options
+  const { most = 45, customer = false, between, until } = options
   const path: string[] = []
   for (let n = 0; n < most; n++) {
     if (person.held) {
       await person.turn(() => person.press('Understood, this is done'))
       continue
     }
+    if (until?.()) return path
     await between?.(n)
     const { ask } = person
     if (person.finding && (ask === null || customer)) return path

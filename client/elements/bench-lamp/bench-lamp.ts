@@ -25,7 +25,7 @@ const keep = browserKeep()
 const taken = new Set<string>()
 const GRAVEST: CautionBody['signal'][] = ['DANGER', 'WARNING', 'CAUTION', 'NOTICE']
 /** After these the person is where they were, and stays there. */
-const STAY = new Set<Act['type']>(['why', 'tell', 'car-state', 'contact'])
+const STAY = new Set<Act['type']>(['why', 'tell', 'car-state', 'contact', 'meter'])
 /** After these the next thing is in the job, not in the question. */
 const JOB = new Set<Act['type']>(['approve', 'decline', 'root-cause', 'hand-back', 'sign-off', 'close'])
 
@@ -253,6 +253,7 @@ export class BenchLamp extends LitElement {
         break
       case 'ask':
         if (message.ask?.check !== before.ask?.check) this.#tell('bl-turn', { check: message.ask?.check ?? null })
+        this.#draw()
         break
       case 'finding':
         if (message.finding) this.#found(message.finding.title !== before.finding?.title)
@@ -265,8 +266,19 @@ export class BenchLamp extends LitElement {
     // One polite announcement a turn: a message has several replies.
     if (this.view.turn !== before.turn) {
       clearTimeout(this.#settle)
-      this.#settle = setTimeout(() => this.#settled(), 90)
+      // The question is the last of them; the others wait for it, also on a machine that is busy.
+      const last =
+        message.type === 'ask' || message.type === 'because' || (message.type === 'understood' && !message.sure)
+      this.#settle = setTimeout(() => this.#settled(), last ? 40 : 500)
     }
+  }
+
+  /** On the bench the circuit is drawn beside each question: it changes with what is asked and with what was measured. */
+  #draw() {
+    const { ask, opened, noted } = this.view
+    const drive = noted?.facts.drive ?? opened?.facts.drive
+    if (this.layout !== 'full' || !this.#technician || !drive || ask?.kind === 'complaint') return
+    this.#connect().send({ type: 'meter', ...(ask && { check: ask.check }) })
   }
 
   #found(isNew: boolean) {
@@ -558,7 +570,7 @@ export class BenchLamp extends LitElement {
     return keyed(
       `${ask.check} ${ask.kind} ${rowFirst ?? ''}`,
       html`<bl-check class="come" ?data-turn=${turn} exportparts="question, answers, answer" .t=${t} .ask=${ask} .problem=${problem} .setUpProblem=${view.problems['car-state']}
-        .why=${view.why} .understood=${view.understood} .waiting=${answer} ?kept=${view.line !== 'open'} ?technician=${this.#technician}></bl-check>`,
+        .why=${view.why} .understood=${view.understood} .waiting=${answer} .pictures=${view.meter?.check === ask.check ? view.meter.pictures : undefined} ?kept=${view.line !== 'open'} ?technician=${this.#technician}></bl-check>`,
     )
   }
 
@@ -613,6 +625,15 @@ export class BenchLamp extends LitElement {
       ${closed ? html`<button class="main" @click=${() => this.startOver()}>${t('new-job')}</button>` : nothing}</div>`
   }
 
+  #meter() {
+    const { view, t } = this
+    if (!(view.meter ?? view.looked) || !this.#technician || this.intake === 'open' || this.#held.length > 0)
+      return nothing
+    void import('../meter/meter.ts')
+    return html`<bl-meter language=${t('locale')} .t=${t} .meter=${view.meter} .looked=${view.looked} .plotOf=${view.ask?.check} .problem=${view.problems['meter']}
+      ?waiting=${this.#waitingFor((p) => p === 'meter') !== undefined}></bl-meter>`
+  }
+
   #intakeForm() {
     const { view, t } = this
     return html`<bl-intake class="come" data-turn .t=${t} .factsToAsk=${view.opened?.factsToAsk ?? []} .facts=${view.noted?.facts ?? view.opened?.facts ?? {}}
@@ -643,7 +664,7 @@ export class BenchLamp extends LitElement {
       <div class="grid ${working ? '' : 'begin'}">
         <div class="main card paper" part="card">
           ${working ? html`<bl-car-state only="reminders" .t=${t} .state=${noted?.carState ?? opened.carState} .reminders=${noted?.reminders ?? []} ?closed=${closed}></bl-car-state>` : nothing}
-          ${this.#lines()}${this.#current()}</div>
+          ${this.#lines()}${this.#current()}${this.#meter()}</div>
         ${
           working
             ? html`<aside class="side no-print" aria-label=${t('standing')}>

@@ -86,6 +86,13 @@ export const stepStyles = css`
   .links button {
     text-align: start;
   }
+  a.paper {
+    display: inline-flex;
+    align-items: center;
+    min-block-size: 44px;
+    color: var(--bl-act);
+    font-weight: 640;
+  }
   .row {
     display: flex;
     flex-wrap: wrap;

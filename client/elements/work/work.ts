@@ -32,6 +32,8 @@ export class Work extends WorkPart {
   @property({ attribute: false }) waiting: View['waiting'] = []
   @property({ attribute: false }) drafts?: Drafts
   @property({ attribute: false }) remedies?: () => Promise<Remedy[]>
+  /** where the work order of this case is printed */
+  @property() paper = ''
   /** nothing is asked: this is what comes next, and is as large */
   @property({ type: Boolean, reflect: true }) main = false
   @state() private opened?: Step
@@ -181,16 +183,21 @@ export class Work extends WorkPart {
       : html`<p>${this.w('work-proved')}</p>`
   }
 
+  private order() {
+    return this.paper ? html`<p><a class="paper" href=${this.paper}>${this.w('work-order')}</a></p>` : nothing
+  }
+
   private close(closed: boolean) {
     if (closed)
-      return html`<p>${this.t('closed')}</p><div class="row"><button class="main" data-next @click=${() => this.wish('new-job')}>${this.t('new-job')}</button></div>`
+      return html`<p>${this.t('closed')}</p><div class="row"><button class="main" data-next @click=${() => this.wish('new-job')}>${this.t('new-job')}</button></div>${this.order()}`
     const first = (this.noted?.toDo ?? []).filter((x) => x.before === 'close')
     const signed = this.noted?.work?.signedOff !== undefined
     const busy = this.waiting.some((w) => w.act.type === 'close')
     return html`${first.length > 0 ? html`<p>${this.w('work-first')}</p>${toDoLinks(first, (s) => void this.go(s as Step))}` : nothing}
       ${signed || first.length > 0 ? nothing : html`<p>${this.w('work-not-signed')}</p>`}
       ${problemLine(this.problems['close'])}
-      <div class="row"><button data-next class=${signed ? 'main' : ''} aria-disabled=${busy} @click=${() => busy || this.act({ type: 'close' })}>${signed ? this.t('close') : this.w('work-close-unsigned')}</button></div>`
+      <div class="row"><button data-next class=${signed ? 'main' : ''} aria-disabled=${busy} @click=${() => busy || this.act({ type: 'close' })}>${signed ? this.t('close') : this.w('work-close-unsigned')}</button></div>
+      ${this.order()}`
   }
 }
 
