@@ -69,6 +69,11 @@ function received(before: View, message: ServerMessage): View {
       return { ...view, waiting, noted: message }
     case 'because':
       return { ...view, waiting, why: message }
+    case 'meter': {
+      const { act } = mine ?? {}
+      const picked = act?.type === 'meter' && (act.red !== undefined || act.circuit !== undefined)
+      return picked ? { ...view, waiting, looked: message.meter } : { ...view, waiting, meter: message.meter }
+    }
     case 'refused':
     case 'error': {
       const { code, text, mend, field } = message

@@ -4,6 +4,7 @@ import type {
   CautionBody,
   ErrorCode,
   FindingBody,
+  MeterBody,
   Noted,
   Opened,
   RefusalCode,
@@ -38,6 +39,10 @@ export interface View {
   noted?: Noted
   /** the answer to "why", until the next turn */
   why?: Because
+  /** what the meter shows at the current check, and what of the case is drawn */
+  meter?: MeterBody
+  /** the same at points that somebody picked, until another case */
+  looked?: MeterBody
   /** by place, see `placeOf` */
   problems: Readonly<Record<string, Problem>>
   /** queued and not yet replied to, oldest first */

@@ -55,6 +55,9 @@ export const circuitPicture = z.object({
       key: z.string(),
       name: z.string(),
       box: z.tuple([z.number(), z.number(), z.number(), z.number()]),
+      text: z
+        .tuple([z.number(), z.number(), z.number()])
+        .describe('the middle of its words, and how wide they may run'),
       suspect: z.boolean(),
       say: z.string().optional().describe('what it does, or what it misses'),
     }),
@@ -65,6 +68,9 @@ export const circuitPicture = z.object({
       id: z.string(),
       name: z.string(),
       line: z.array(place).min(1),
+      stretches: z
+        .array(z.object({ line: z.tuple([place, place]), flow: z.enum(FLOWS) }))
+        .describe('of a line: what it carries from joint to joint'),
       volts: z.number().optional().describe('against the reference; absent where it hangs on nothing'),
       alternating: z.boolean(),
       voltsAt: z.enum(['n', 's', 'e', 'w', 'ne', 'nw', 'se', 'sw']).optional(),

@@ -45,6 +45,10 @@ const placed = z.union([
     label: z.union([z.enum(['n', 's', 'e', 'w']), z.literal(false)]).optional(),
     symbol: z.enum(SYMBOLS).optional(),
     box: z.tuple([z.number(), z.number(), z.number(), z.number()]).optional().describe('x, y, width, height'),
+    text: z
+      .tuple([z.number(), z.number(), z.number()])
+      .optional()
+      .describe("the middle of a box's name, and how wide its words may run; without it, the box's"),
     core: z.tuple([place, place]).optional().describe("a transformer's iron"),
     inside: z.string().optional().describe('a part of this box, not drawn by itself'),
   }),
@@ -77,11 +81,16 @@ export interface PiecePlace {
   label?: 'n' | 's' | 'e' | 'w'
 }
 
+export interface BoxPlace {
+  box: readonly [x: number, y: number, width: number, height: number]
+  text: readonly [x: number, y: number, width: number]
+}
+
 export interface Layout {
   netlist: string
   nodes: ReadonlyMap<string, readonly Place[]>
   pieces: readonly PiecePlace[]
-  boxes: ReadonlyMap<string, readonly [x: number, y: number, width: number, height: number]>
+  boxes: ReadonlyMap<string, BoxPlace>
   cores: ReadonlyMap<string, readonly [Place, Place]>
   /** part -> the box that it is a part of */
   inside: ReadonlyMap<string, string>
@@ -155,7 +164,7 @@ export function parseLayout(json: unknown, netlist: Netlist): Layout {
     netlist: file.netlist,
     nodes,
     pieces: new Map<string, PiecePlace>(),
-    boxes: new Map<string, readonly [number, number, number, number]>(),
+    boxes: new Map<string, BoxPlace>(),
     cores: new Map<string, readonly [Place, Place]>(),
     inside: new Map<string, string>(),
     names: new Map(Object.entries(file.names)),
@@ -172,7 +181,10 @@ export function parseLayout(json: unknown, netlist: Netlist): Layout {
       layout.inside.set(p.id, options.inside)
       continue
     }
-    if (options.box) layout.boxes.set(p.id, options.box)
+    if (options.box) {
+      const [x, y, width, height] = options.box
+      layout.boxes.set(p.id, { box: options.box, text: options.text ?? [x + width / 2, y + height / 2, width] })
+    }
     if (options.core) layout.cores.set(p.id, options.core)
     const pieces = piecesOf(p)
     if (pieces.length === 0 && !options.box) throw noPlace(`parts.${p.id}`, 'a box, or what it is inside of')
@@ -254,11 +266,9 @@ function nearest(line: readonly Place[], target: Place | readonly Place[]): Plac
   const [x, y] = targets[0]!
   if (targets.length === 1) {
     for (let i = 1; i < line.length; i++) {
-      for (const at of [
-        [x, line[i]![1]],
-        [line[i]![0], y],
-      ] as Place[])
-        if (onLine(line.slice(i - 1, i + 1), at)) return at
+      const [a, b] = [line[i - 1]!, line[i]!]
+      const at: Place = a[0] === b[0] ? [a[0], y] : [x, a[1]]
+      if (onLine([a, b], at)) return at
     }
   }
   const far = (p: Place) => Math.min(...targets.map(([a, b]) => Math.abs(a - p[0]) + Math.abs(b - p[1])))

@@ -1,4 +1,5 @@
 import names from '../knowledge/netlists/names.json' with { type: 'json' }
+import es from '../knowledge/texts/es/netlists/names.json' with { type: 'json' }
 
 /**
  * What people call the parts and places of the wiring; rules/knowledge/netlists/names.json. Another language is a file of
@@ -10,7 +11,7 @@ type Text = Record<'parts' | 'ends' | 'nodes' | 'drawn' | 'groups', Record<strin
   why?: Record<string, string>
 }
 
-const LANGUAGES: Record<string, Text> = { en: names.text }
+const LANGUAGES: Record<string, Text> = { en: names.text, es: es.text }
 
 /** Groups in the order in which a list of places shows them, and which ids fall into each; the first that fits. */
 const GROUPS: readonly (readonly [keyof typeof names.text.groups, RegExp])[] = [

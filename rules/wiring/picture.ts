@@ -1,6 +1,6 @@
 import { partsOfCar, type WiringFacts, type WiringState } from './circuit.ts'
 import type { Observed } from './cycle.ts'
-import { type Layout, type Place, piecesOf, type Side, type SymbolName } from './layout.ts'
+import { type Layout, onLine, type Place, piecesOf, type Side, type SymbolName } from './layout.ts'
 import { layoutOf } from './layouts.ts'
 import { type Change, type Netlist, nodesOf, type Part } from './netlist.ts'
 import { ampsThrough } from './operate.ts'
@@ -36,6 +36,8 @@ export interface DrawnPart {
 export interface DrawnNode {
   id: string
   line: readonly Place[]
+  /** a line that several parts join: what it carries between each two of them */
+  stretches: { line: [Place, Place]; amps: number; flow: Flow }[]
   /** against the reference, or rms against the mains' neutral; undefined where it hangs on neither */
   volts?: number
   alternating: boolean
@@ -52,6 +54,7 @@ export interface Picture {
   boxes: {
     part: string
     box: readonly [number, number, number, number]
+    text: readonly [number, number, number]
     suspect: boolean
     missing?: string[]
     demand?: number
@@ -104,6 +107,7 @@ export function pictureOf(netlist: Netlist, q: PictureQuestion): Picture {
     nodes.push({
       id,
       line,
+      stretches: [],
       ...(volts === undefined ? {} : { volts: tidy(volts) }),
       alternating,
       ...(at ? { voltsAt: at } : {}),
@@ -132,6 +136,7 @@ export function pictureOf(netlist: Netlist, q: PictureQuestion): Picture {
         ...(fault ? { fault } : {}),
       }
     })
+  for (const n of nodes) n.stretches = stretchesOf(n, parts, layout)
   return {
     family: netlist.family,
     reference: netlist.reference,
@@ -150,6 +155,54 @@ export function pictureOf(netlist: Netlist, q: PictureQuestion): Picture {
 /** A part of a car, told from its twin by its nodes: `throttle` with two leads or with three. */
 function endsOf(p: Part): string[] {
   return piecesOf(p).map((piece) => `${piece.key} ${piece.from} ${piece.to}`)
+}
+
+/**
+ * What a node's line carries from one joint to the next: what has come in so far. What a box takes out of it, in its
+ * middle, is what is left over.
+ */
+function stretchesOf(node: DrawnNode, parts: readonly DrawnPart[], layout: Layout): DrawnNode['stretches'] {
+  const { line } = node
+  if (line.length < 2) return []
+  const ends = new Map(layout.pieces.map((p) => [`${p.key} ${p.path}`, p]))
+  const joints: { at: Place; along: number; amps: number }[] = line.map((at) => ({
+    at,
+    along: alongOf(line, at),
+    amps: 0,
+  }))
+  for (const p of parts) {
+    const piece = ends.get(`${p.key} ${p.path}`)!
+    if (piece.from === node.id) joints.push({ at: p.path[0]!, along: alongOf(line, p.path[0]!), amps: -p.amps })
+    if (piece.to === node.id) joints.push({ at: p.path.at(-1)!, along: alongOf(line, p.path.at(-1)!), amps: p.amps })
+  }
+  const left = joints.reduce((sum, j) => sum + j.amps, 0)
+  if (Math.abs(left) > SIGNAL_AMPS && parts.every((p) => !p.alternating)) {
+    const [[x1, y1], [x2, y2]] = [line[0]!, line[1]!]
+    const at: Place = [(x1 + x2) / 2, (y1 + y2) / 2]
+    joints.push({ at, along: alongOf(line, at), amps: -left })
+  }
+  joints.sort((a, b) => a.along - b.along)
+  const out: DrawnNode['stretches'] = []
+  let amps = 0
+  joints.forEach((j, i) => {
+    const next = joints[i + 1]
+    amps += j.amps
+    if (!next || next.along === j.along) return
+    const carried = Math.abs(amps) < 1e-6 ? 0 : tidy(amps)
+    out.push({ line: [j.at, next.at], amps: carried, flow: flowOf(carried, node.volts, node.volts) })
+  })
+  return out
+}
+
+/** How far along a line a place is. */
+function alongOf(line: readonly Place[], at: Place): number {
+  let length = 0
+  for (let i = 1; i < line.length; i++) {
+    const [a, b] = [line[i - 1]!, line[i]!]
+    if (onLine([a, b], at)) return length + Math.abs(at[0] - a[0]) + Math.abs(at[1] - a[1])
+    length += Math.abs(b[0] - a[0]) + Math.abs(b[1] - a[1])
+  }
+  return 0
 }
 
 function flowOf(amps: number, from: number | undefined, to: number | undefined): Flow {
@@ -211,7 +264,7 @@ function boxesOf(layout: Layout, car: readonly Part[], observed: Observed, marks
   const marked = (id: string) => [...marks.pieces.keys()].some((key) => key === id || key.startsWith(`${id}.`))
   return [...layout.boxes]
     .filter(([id]) => ids.has(id))
-    .map(([part, box]) => {
+    .map(([part, { box, text }]) => {
       const inside = [...layout.inside].filter(([, into]) => into === part).map(([id]) => id)
       const controller = point.controllers.get(part)
       const regulated = point.regulated.get(part)
@@ -219,6 +272,7 @@ function boxesOf(layout: Layout, car: readonly Part[], observed: Observed, marks
       return {
         part,
         box,
+        text,
         suspect: [part, ...inside].some(marked),
         ...(missing?.length ? { missing } : {}),
         ...(controller ? { demand: tidy(controller.duty) } : {}),

@@ -34,6 +34,9 @@ function runsAlong(a: readonly Place[], b: readonly Place[]): boolean {
 function falseJoints(layout: Layout, when: (p: PiecePlace) => FactCondition | undefined): string[] {
   const found: string[] = []
   layout.pieces.forEach((a, i) => {
+    for (const end of [a.from, a.to]) {
+      if (runsAlong(a.path, layout.nodes.get(end)!)) found.push(`${a.key} runs along ${end}`)
+    }
     for (const [id, at] of layout.nodes) {
       if (id === a.from || id === a.to) continue
       if (touches(a.path, at).length > 0) found.push(`${a.key} runs over ${id}`)

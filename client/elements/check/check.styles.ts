@@ -91,6 +91,11 @@ export const checkStyles = css`
     margin-block-start: 16px;
     align-items: stretch;
   }
+  .drawn {
+    display: grid;
+    gap: 12px;
+    padding: 0 var(--bl-pad, 20px) 18px;
+  }
   .figures > :only-child {
     max-inline-size: 34em;
   }

@@ -1,6 +1,6 @@
 import { html, nothing, svg } from 'lit'
 import { property, state } from 'lit/decorators.js'
-import type { AskBody, Because, Understood } from '../../../rules/protocol/index.ts'
+import type { AskBody, Because, Pictures, Understood } from '../../../rules/protocol/index.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
 import { define, Part, problemLine } from '../part.ts'
@@ -28,6 +28,8 @@ export class Check extends Part {
   /** the line is down: what waits is kept here */
   @property({ type: Boolean }) kept = false
   @property({ type: Boolean }) technician = false
+  /** the circuit with both probes, and what was measured click by click */
+  @property({ attribute: false }) pictures?: Pictures
   @state() private words = ''
   @state() private choosing = false
   @state() private showWhy = true
@@ -49,6 +51,7 @@ export class Check extends Part {
     if (changed.has('why')) this.showWhy = true
     // The dial is drawn on top of a question that can be read and answered without it.
     if (this.ask.reading?.expected && this.technician) void import('../dial/dial.ts')
+    if (this.pictures) void import('./drawn.ts')
   }
 
   override updated(changed: Map<string, unknown>) {
@@ -90,7 +93,8 @@ export class Check extends Part {
         ${this.alternatives()}
         ${this.because()}
         ${this.others()}
-      </div>`
+      </div>
+      ${this.drawn()}`
   }
 
   /** Too much to hold at the bottom of a small screen: then it scrolls with the rest. */
@@ -136,10 +140,27 @@ export class Check extends Part {
 
   private figures() {
     const { reading } = this.ask
-    const dial = reading?.expected && this.technician && !this.plain && !this.showsRow
+    const dial = reading?.expected && this.technician && !this.plain && !this.showsRow && !this.plot
     const leads = this.leads()
     if (!dial && leads === nothing) return nothing
     return html`<div class="figures">${leads}${dial ? html`<bl-dial .t=${this.t} .reading=${reading} .value=${this.typedNumber}></bl-dial>` : nothing}</div>`
+  }
+
+  /** After the answer, so that the pictures are there and yet in nobody's way. */
+  private drawn() {
+    const { plot, pictures } = this
+    const circuit = this.ask.probes && pictures?.circuit
+    if (!plot && !circuit) return nothing
+    return html`<div class="drawn">
+      ${plot ? html`<bl-step-plot language=${this.t('locale')} .plot=${plot}></bl-step-plot>` : nothing}
+      ${circuit ? html`<bl-schematic language=${this.t('locale')} .picture=${circuit}></bl-schematic>` : nothing}</div>`
+  }
+
+  /** Once a click of this check's row was read, the whole row is worth more than one dial. */
+  private get plot() {
+    return this.pictures?.steps.find(
+      (p) => p.rows.some((r) => r.measured !== undefined) && p.rows.some((r) => r.check === this.ask.check),
+    )
   }
 
   private leads() {

@@ -35,6 +35,7 @@ export function circuitPicture(p: Picture, title: string, names: Names, probes: 
       key: b.part,
       name: w.part(b.part),
       box: [...b.box] as [number, number, number, number],
+      text: [...b.text] as [number, number, number],
       suspect: b.suspect,
       ...(b.missing
         ? { say: t('circuit.waits', { list: b.missing.map((x) => w.why(x)).join(', ') }) }
@@ -47,6 +48,7 @@ export function circuitPicture(p: Picture, title: string, names: Names, probes: 
       id: n.id,
       name: w.node(n.id),
       line: n.line.map(([x, y]) => [x, y] as [number, number]),
+      stretches: n.stretches.map(({ line, flow }) => ({ line, flow })),
       ...(n.volts === undefined ? {} : { volts: n.volts }),
       alternating: n.alternating,
       ...(n.voltsAt ? { voltsAt: n.voltsAt } : {}),

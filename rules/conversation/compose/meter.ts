@@ -3,7 +3,7 @@ import { measuredPackVolts } from '../../reasoning/evidence.ts'
 import type { Reasoner } from '../../reasoning/reasoner.ts'
 import { netlistFor } from '../../reasoning/wired.ts'
 import type { CheckFile } from '../../schema/knowledge.ts'
-import { hasPartsFor, partsOfCar, type WiringFacts, type WiringState } from '../../wiring/circuit.ts'
+import { hasPartsFor, partsOfCar, placesOf, type WiringFacts, type WiringState } from '../../wiring/circuit.ts'
 import { near, nearest, WiringError } from '../../wiring/errors.ts'
 import { type MeterQuestion, type MeterReading, metersAt } from '../../wiring/meter.ts'
 import { wiringNames } from '../../wiring/names.ts'
@@ -269,10 +269,10 @@ function lookOf(r: Reasoner, turn: Turn, names: Names, q: Question): Look | { re
   const ends = netlist.parts.find((p) => p.kind === 'pack')
   const at: Record<'red' | 'black', string> = { red: '', black: '' }
   for (const probe of ['red', 'black'] as const) {
-    const said =
-      q[probe] ??
-      check?.probes?.[probe] ??
-      (ends?.kind === 'pack' ? ends[probe === 'red' ? 'positive' : 'negative'] : '')
+    // A check whose own points this car does not have is looked at from the pack's ends.
+    const own = check?.probes?.[probe]
+    const pole = ends?.kind === 'pack' ? ends[probe === 'red' ? 'positive' : 'negative'] : ''
+    const said = q[probe] ?? (own !== undefined && nodes.has(own) ? own : pole)
     const node = nodes.has(said) ? said : [...nodes].find((n) => w.node(n).toLowerCase() === said.trim().toLowerCase())
     if (node === undefined) return noPlace(said, probe, nodes, names)
     at[probe] = node
@@ -295,7 +295,7 @@ function lookOf(r: Reasoner, turn: Turn, names: Names, q: Question): Look | { re
       : { ...DRIVING, ...(netlist.states['step'] ? { step: lastStep(netlist) } : { pedal: 1 }) }
   const ofCheck = check ? { ...check.carState, ...(typeof check.step === 'number' ? { step: check.step } : {}) } : usual
   const carState: WiringState = {
-    ...ofCheck,
+    ...onlyKnown(ofCheck, netlist, facts),
     ...(q.carState as WiringState),
     ...(q.step === undefined ? {} : { step: q.step }),
   }
@@ -306,6 +306,19 @@ function lookOf(r: Reasoner, turn: Turn, names: Names, q: Question): Look | { re
     ...at,
     carState,
     ...(q.cause === undefined ? {} : { cause: q.cause }),
+  }
+}
+
+/** A check may lift or bridge what this circuit does not show: that changes nothing in it. */
+function onlyKnown(state: WiringState, netlist: Netlist, facts: WiringFacts): WiringState {
+  const { parts, pieces } = placesOf(netlist, facts)
+  const known = new Set([...parts, ...pieces])
+  const { lifted, bridged, ...rest } = state
+  const bridges = (id: string) => pieces.includes(id) || pieces.includes(`${id}.contacts`)
+  return {
+    ...rest,
+    lifted: (lifted ?? []).filter((id) => known.has(id)),
+    bridged: (bridged ?? []).filter(bridges),
   }
 }
 
