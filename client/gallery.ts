@@ -34,7 +34,7 @@ function show(state: (typeof states)[number]) {
   stage.append(section)
   const { opened } = state.view
   const view = { ...state.view, ...(opened && { opened: { ...opened, language: document.documentElement.lang } }) }
-  Object.assign(lamp, { view, intake: state.intake ?? 'unasked' })
+  Object.assign(lamp, { view, intake: state.intake ?? 'unasked', here: state.here, handedUp: state.handedUp ?? '' })
   lamp.show(state.trailOpen ? 'trail' : undefined)
   if (state.step) void customElements.whenDefined('bl-work').then(() => lamp.openStep(state.step as 'approve'))
 }

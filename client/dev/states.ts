@@ -9,6 +9,10 @@ export interface GalleryState {
   view: View
   intake?: 'open'
   trailOpen?: boolean
+  /** held in this browser */
+  here?: { problem?: { code: 'bad-pass'; text: string; mend: string } }
+  /** what is said once it was handed up */
+  handedUp?: string
   /** of the job, to open */
   step?: string
 }
@@ -84,6 +88,30 @@ export const states: GalleryState[] = [
     name: 'counter-lost',
     layout: 'compact',
     view: customer({ ask: f.bothWays, line: 'lost', waiting: waiting(f.bothWays.check, 'yes') }),
+  },
+  { name: 'counter-here', layout: 'compact', view: customer({ ask: f.bothWays }), here: {} },
+  {
+    name: 'counter-here-lost',
+    layout: 'compact',
+    view: { ...EMPTY, line: 'lost' },
+    here: {},
+  },
+  {
+    name: 'counter-here-hand-over',
+    layout: 'compact',
+    view: customer({
+      opened: f.opened('customer', { shop: { id: 'demo', name: '' } }),
+      finding: f.handOver,
+      standing: f.standing('sure'),
+      cautions: [f.slope],
+    }),
+    here: {},
+  },
+  {
+    name: 'counter-handed-up',
+    layout: 'compact',
+    view: customer({ finding: f.handOver, standing: f.standing('sure'), cautions: [f.slope] }),
+    handedUp: 'The line is back. The job is with the shop now, with the code K7-204.',
   },
   {
     name: 'counter-not-understood',
@@ -231,6 +259,21 @@ export const states: GalleryState[] = [
     name: 'bench-lost',
     layout: 'full',
     view: technician({ ask: f.clicks, line: 'lost', waiting: waiting(f.clicks.check, 'five') }),
+  },
+  { name: 'bench-here', layout: 'full', view: technician({ ask: f.busBar }), here: {} },
+  {
+    name: 'bench-here-kept',
+    layout: 'full',
+    view: technician({ ask: f.busBar }),
+    here: {
+      problem: { code: 'bad-pass', text: 'You are signed out, or your session is over.', mend: 'Sign in again.' },
+    },
+  },
+  {
+    name: 'bench-handed-up',
+    layout: 'full',
+    view: technician({ ask: f.busBar }),
+    handedUp: 'The line is back. The job is with the shop now. In place of Q4-118 its code is K7-204.',
   },
   {
     name: 'bench-finding',

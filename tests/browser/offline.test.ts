@@ -53,7 +53,7 @@ it('the counter goes on: the page, the questions, the hand-over, and the shop he
   await page.getByRole('textbox').fill('it jerks when I push the pedal')
   await page.getByRole('button', { name: 'Go on' }).click()
   await page.locator('bl-check h2').waitFor()
-  await page.getByText('This device goes on by itself').waitFor()
+  await page.getByText('this device goes on by itself').waitFor()
   for (let n = 0; n < 8 && (await page.locator('bl-hand-over').count()) === 0; n++) {
     const before = await page.locator('bench-lamp h2').first().textContent()
     await page.getByRole('button', { name: /^(I’m not sure|Don’t know)$/ }).click()
