@@ -1,5 +1,5 @@
 import Papa from 'papaparse'
-import { type CaseSummary, causesOf, minutesToFinding, tidyTag } from './summary.ts'
+import { agreedUpTo, type CaseSummary, causesOf, minutesToFinding, tidyTag } from './summary.ts'
 
 /** A case as a list shows it. */
 export interface Listed {
@@ -137,7 +137,7 @@ export function casesCsv(cases: readonly Listed[], all: readonly Listed[] = case
       causes: causesOf(s).join('; '),
       repaired: s.repaired.map((r) => r.remedy).join('; '),
       minutes_to_finding: minutes === undefined ? '' : Math.round(minutes * 10) / 10,
-      approved_up_to: s.approved.at(-1)?.upTo ?? '',
+      approved_up_to: agreedUpTo(s) ?? '',
       charged: s.charged ?? '',
       signed_off: s.signedOffAt ?? '',
       earlier_visits: earlierVisits(all, c).length,

@@ -22,6 +22,8 @@ export interface CaseSummary {
   repaired: { remedy: string; causes: string[]; at: string }[]
   approved: { remedies: string[]; upTo: number; at: string }[]
   declined: { remedies: string[]; at: string }[]
+  /** what is agreed to and not refused since, as `inForce` of work.ts has it; `left`: of its repairs those not refused */
+  agreed?: { remedies: string[]; upTo: number; left: string[] }[]
   signedOffAt?: string
   charged?: number
   /** answers given, retracted ones too */
@@ -73,12 +75,23 @@ export function summaryAfter(before: CaseSummary, e: CaseEvent): CaseSummary {
       break
     case 'repaired':
       s.repaired = [...s.repaired, { remedy: e.remedy, causes: s.current, at: e.at }]
+      unsigned(s)
+      break
+    case 'car-state':
+      if (e.state.bridged?.length || e.state.lifted?.length) unsigned(s)
       break
     case 'approved':
       s.approved = [...s.approved, { remedies: e.remedies, upTo: e.upTo, at: e.at }]
+      s.agreed = [
+        ...(s.agreed ?? []).filter((a) => !a.remedies.some((r) => e.remedies.includes(r))),
+        { remedies: e.remedies, upTo: e.upTo, left: e.remedies },
+      ]
       break
     case 'declined':
       s.declined = [...s.declined, { remedies: e.remedies, at: e.at }]
+      s.agreed = (s.agreed ?? [])
+        .map((a) => ({ ...a, left: a.left.filter((r) => !e.remedies.includes(r)) }))
+        .filter((a) => a.left.length > 0)
       break
     case 'signed-off':
       s.signedOffAt = e.at
@@ -106,6 +119,18 @@ export function minutesToFinding(s: CaseSummary): number | undefined {
   if (s.foundAt === undefined || s.workBeganAt === undefined) return undefined
   const minutes = (Date.parse(s.foundAt) - Date.parse(s.workBeganAt)) / 60_000
   return minutes >= 0 ? minutes : undefined
+}
+
+/** The most that may be charged: all that is agreed to, together; undefined where nothing is. */
+export function agreedUpTo(s: CaseSummary): number | undefined {
+  const agreed = s.agreed ?? s.approved.slice(-1)
+  return agreed.length === 0 ? undefined : agreed.reduce((sum, a) => sum + Math.round(a.upTo * 100), 0) / 100
+}
+
+/** More was done after the signature: it stands no longer. */
+function unsigned(s: CaseSummary) {
+  delete s.signedOffAt
+  delete s.charged
 }
 
 /** "Car 12", "car-12" and "CAR 12" are one car. */

@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { finding as findingMessage, serverMessage } from '../../rules/protocol/server.ts'
 import { caseFileText, makeCaseFile, readCaseFile } from '../../rules/record/case-file.ts'
 import { casesCsv, countCases, earlierVisits, filterCases } from '../../rules/record/lists.ts'
-import { causesOf, minutesToFinding } from '../../rules/record/summary.ts'
+import { agreedUpTo, causesOf, minutesToFinding } from '../../rules/record/summary.ts'
 import { type CaseService, callerOf } from '../cases/service.ts'
 import type { Shelf } from '../knowledge/shelf.ts'
 import type { ServerOutside } from '../outside.ts'
@@ -423,7 +423,7 @@ function namesIn(shelf: Shelf, shop: Shop): NamesOf {
 function listed(c: ListedCase, all: readonly ListedCase[], names: NamesOf): z.infer<typeof listedBody> {
   const s = c.summary
   const minutes = minutesToFinding(s)
-  const upTo = s.approved.at(-1)?.upTo
+  const upTo = agreedUpTo(s)
   return {
     case: c.case,
     code: c.code,

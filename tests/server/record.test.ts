@@ -5,7 +5,14 @@ import type { ShopMoney } from '../../rules/conversation/types.ts'
 import type { CaseEvent, StoredEvent } from '../../rules/protocol/index.ts'
 import { CSV_COLUMNS, casesCsv, countCases, earlierVisits, filterCases, type Listed } from '../../rules/record/lists.ts'
 import { priceBookCsv, readPriceBook } from '../../rules/record/price-book.ts'
-import { causesOf, emptySummary, minutesToFinding, summaryAfter, summaryOf } from '../../rules/record/summary.ts'
+import {
+  agreedUpTo,
+  causesOf,
+  emptySummary,
+  minutesToFinding,
+  summaryAfter,
+  summaryOf,
+} from '../../rules/record/summary.ts'
 import { approvedUpTo, inForce, toDo, workOf } from '../../rules/record/work.ts'
 
 const day = (minutes: number) => new Date(Date.parse('2025-05-05T08:00:00.000Z') + minutes * 60_000).toISOString()
@@ -40,6 +47,17 @@ describe('the summary of a case', () => {
     ])
     expect(causesOf(s)).toEqual(['brake.cable'])
   })
+  it('a signature stands until more is done', () => {
+    const signed = [...events, tech(80, { type: 'signed-off', charged: 90 })]
+    expect(summaryOf(signed)).toMatchObject({ signedOffAt: day(80), charged: 90 })
+    for (const more of [
+      { type: 'repaired', remedy: 'x' },
+      { type: 'car-state', state: { lifted: ['motor'] } },
+    ]) {
+      expect(summaryOf([...signed, tech(90, more)]).signedOffAt).toBeUndefined()
+    }
+    expect(summaryOf([...signed, tech(90, { type: 'car-state', state: { lifted: [] } })]).charged).toBe(90)
+  })
   it('is the same whether events come one by one or together', () => {
     let one = emptySummary()
     for (const e of events) one = JSON.parse(JSON.stringify(summaryAfter(one, e)))
@@ -58,9 +76,13 @@ describe('what was agreed', () => {
     ['taken back', [yes(['a'], 100), no(['a'])], undefined],
     ['one of two taken back', [yes(['a', 'b'], 100), no(['a'])], 100],
     ['a no before the yes', [no(['a']), yes(['a'], 80)], 80],
+    ['both halves taken back one after the other', [yes(['a', 'b'], 100), no(['a']), no(['b'])], undefined],
+    ['one of two again, after the other was taken back', [yes(['a', 'b'], 100), no(['a']), yes(['b'], 60)], 60],
     ['cents', [yes(['a'], 0.1), yes(['b'], 0.2)], 0.3],
   ])('%s', (_what, events, upTo) => {
     expect(approvedUpTo(workOf(events))).toBe(upTo)
+    // The list of cases and the month's CSV say the same.
+    expect(agreedUpTo(summaryOf(events))).toBe(upTo)
     expect(inForce(workOf(events)).length > 0).toBe(upTo !== undefined)
   })
   it('a repair or a bridge after the list was gone through makes it to do again', () => {
