@@ -1,6 +1,6 @@
 import { writeFileSync } from 'node:fs'
 import { join, relative, resolve } from 'node:path'
-import { lintTranslation } from '../../rules/reasoning/lint/translations.ts'
+import { lintTranslation, translated } from '../../rules/reasoning/lint/translations.ts'
 import { fingerprintOf } from '../../rules/schema/fingerprint.ts'
 import { formatProblem } from '../../rules/schema/problem.ts'
 import { KNOWLEDGE_FOLDER, readKnowledgeFiles } from '../knowledge/load.ts'
@@ -66,7 +66,7 @@ for (const file of wanted.length > 0 ? chosen : own) {
     same++
     continue
   }
-  const problems = lintTranslation(path, JSON.parse(source), { ...content, of }, language)
+  const problems = lintTranslation(path, translated(files, path), { ...content, of }, language)
   if (problems.length > 0) {
     wrong++
     for (const problem of problems) console.error(formatProblem(problem))

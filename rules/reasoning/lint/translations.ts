@@ -58,7 +58,7 @@ function lintLanguage(files: readonly SourceFile[], language: string): Translati
       missing.push({ file: root + path, path: '$', what: `${path} is not translated`, mend: 'Add the file' })
       continue
     }
-    const from = parsed(source.text)
+    const from = translated(files, path)
     const to = parsed(file.text)
     // A broken English file is reported where it stands.
     if (from === undefined) continue
@@ -70,7 +70,7 @@ function lintLanguage(files: readonly SourceFile[], language: string): Translati
     problems.push(...wrong)
     if (wrong.length > 0) continue
     const { of } = to as TranslationFile
-    if (of === fingerprintOf(from)) done++
+    if (of === fingerprintOf(parsed(source.text))) done++
     else {
       missing.push({
         file: file.path,
@@ -101,8 +101,27 @@ function lintLanguage(files: readonly SourceFile[], language: string): Translati
   }
 }
 
+const WIRING = 'netlists/names.json'
+const SINGLE = ['car-facts.json', WIRING]
+
 const isEnglish = (file: SourceFile): boolean =>
-  file.path === 'car-facts.json' || (TEXT_FOLDERS as readonly string[]).includes(file.path.split('/')[0]!)
+  SINGLE.includes(file.path) || (TEXT_FOLDERS as readonly string[]).includes(file.path.split('/')[0]!)
+
+/** An English file as it is to be translated: what a controller waits for is said in the netlists, named beside the rest. */
+export function translated(files: readonly SourceFile[], path: string): unknown {
+  const source = parsed(files.find((f) => f.path === path)?.text) as { text?: object } | undefined
+  if (path !== WIRING || !source) return source
+  const waits: string[] = []
+  const look = (value: unknown) => {
+    if (value === null || typeof value !== 'object') return
+    for (const [key, item] of Object.entries(value)) {
+      if (key === 'needs' && Array.isArray(item)) waits.push(...item.map((x: { why: string }) => x.why))
+      else look(item)
+    }
+  }
+  for (const f of files) if (/^netlists\/[^/]+\.json$/.test(f.path)) look(parsed(f.text))
+  return { ...source, text: { ...source.text, why: Object.fromEntries([...new Set(waits)].sort().map((x) => [x, x])) } }
+}
 
 /** Where a translated file is not the English one in other words: its shape, its placeholders, its numbers. */
 export function lintTranslation(path: string, source: unknown, content: unknown, language: string): Problem[] {
@@ -160,7 +179,8 @@ const numbers = (text: string) =>
   [...text.replace(/\{\w+\}/g, ' ').matchAll(/\d+(?:[.,]\d+)*/g)].map((m) => m[0]).sort()
 
 function compareLines(from: string, to: string, at: readonly PropertyKey[], say: Say): void {
-  if (to.trim().length < 2) {
+  // Short names on a drawing, or none.
+  if (to.trim().length < Math.min(2, from.trim().length)) {
     say(at, 'the line is empty', `Translate: ${from}`)
     return
   }
