@@ -37,6 +37,9 @@ describe.each(languages)('the texts in %s', (language) => {
       part: 'p',
       question: 'q',
       code: 'K1',
+      before: 'K2',
+      what: 'w',
+      why: 'y',
       shop: 's',
       range: '1 – 2',
     }
