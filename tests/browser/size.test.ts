@@ -1,5 +1,5 @@
-import { readFileSync } from 'node:fs'
-import { dirname, join } from 'node:path'
+import { readdirSync, readFileSync } from 'node:fs'
+import { basename, dirname, join } from 'node:path'
 import { gzipSync } from 'node:zlib'
 import { beforeAll, expect, it } from 'vitest'
 import { buildClient } from './built.ts'
@@ -30,7 +30,35 @@ it('the first question is at most 30 KB, gzipped, with all that it needs', () =>
 
 it('the heavier parts come later, from a script that does bring them', () => {
   const source = readFileSync(join(folder, 'benchlamp.js'), 'utf8')
-  for (const part of ['asking', 'workshop', 'hand-over', 'trail']) {
+  for (const part of ['asking', 'workshop', 'hand-over', 'trail', 'host', 'hand-up']) {
     expect(source).toMatch(new RegExp(`import\\(.\\./assets/${part}-`))
   }
+})
+
+it('what reasons in the browser comes on need only, is small for what it is, and holds one language', () => {
+  const assets = readdirSync(join(folder, 'assets'))
+  const first = [...withImports(join(folder, 'benchlamp.js'))].map((f) => basename(f))
+  const of = (name: RegExp) => {
+    const found = assets.filter((f) => name.test(f))
+    expect(found, String(name)).toHaveLength(1)
+    expect(first).not.toContain(found[0])
+    return join(folder, 'assets', found[0]!)
+  }
+  const size = (file: string) => {
+    const bytes = readFileSync(file)
+    // The data are compressed in the file.
+    return file.endsWith('.bin') ? bytes.length : gzipSync(bytes, { level: 9 }).length
+  }
+  const script = of(/^worker-.*\.js$/)
+  expect(size(script)).toBeLessThanOrEqual(260_000)
+  expect(size(of(/^tables-.*\.bin$/))).toBeLessThanOrEqual(60_000)
+  expect(size(of(/^knowledge-.*\.bin$/))).toBeLessThanOrEqual(320_000)
+  const source = readFileSync(script, 'utf8')
+  expect(source).not.toMatch(/json-rules-engine|jsonpath|almanac/i)
+  const spanish = JSON.parse(
+    readFileSync(join(import.meta.dirname, '../../rules/conversation/texts/es.json'), 'utf8'),
+  ) as Record<string, string>
+  const long = Object.values(spanish).filter((text) => text.length > 30 && !/[{'"]/.test(text))
+  expect(long.length).toBeGreaterThan(10)
+  for (const text of long) expect(source).not.toContain(text)
 })
