@@ -173,8 +173,8 @@ describe('settings', () => {
   it('are said where they are wrong, kept as typed, and seen on the counter page', async () => {
     const page = await deskOf('dana', '#settings')
     await page.getByLabel('Name of the shop').fill('Larch Lake workshop')
-    await page.getByLabel('Phone').fill('555-0143')
-    await page.getByLabel('Colour', { exact: false }).first().fill('#8a2be2')
+    await page.locator('bl-desk-settings').getByLabel('Phone', { exact: true }).fill('555-0143')
+    await page.getByPlaceholder('#225588').fill('#8a2be2')
     await page.getByLabel('Labour, per hour').fill('seventy')
     await page.getByRole('button', { name: 'Save' }).click()
     await page.locator('[data-field=ratePerHour] [role=alert]').waitFor()
@@ -186,6 +186,7 @@ describe('settings', () => {
     await page.locator('[data-field=origins] [role=alert]').waitFor()
     await page.getByLabel('Pages that may hold').fill('https://www.example.org')
     await page.getByLabel('Currency').selectOption('EUR')
+    await page.getByLabel('Opening hours').fill('Monday to Friday, 7 to 4')
     expect(await axeFinds(page)).toEqual([])
     await page.getByRole('button', { name: 'Save' }).click()
     await page.getByText('Saved.').waitFor()
@@ -221,13 +222,13 @@ describe('settings', () => {
 describe('people', () => {
   it('are added and ended; the last dealer stays; links end after the question', async () => {
     const page = await deskOf('dana', '#people')
-    await page.getByLabel('Name', { exact: true }).fill('Robin')
-    await page.getByLabel('Sign-in name').last().fill('sam')
+    await page.locator('bl-desk-people').getByLabel('Name', { exact: true }).fill('Robin')
+    await page.locator('bl-desk-people').getByLabel('Sign-in name').fill('sam')
     await page.getByLabel('First password').fill('larch lake 42')
     const add = page.getByRole('button', { name: 'Add a person' })
     await add.click()
     await page.getByText('Somebody signs in as "sam" already.').waitFor()
-    expect(await page.getByLabel('Name', { exact: true }).inputValue()).toBe('Robin')
+    expect(await page.locator('bl-desk-people').getByLabel('Name', { exact: true }).inputValue()).toBe('Robin')
     await page.locator('bl-desk-people').getByLabel('Sign-in name').fill('robin')
     await add.click()
     await page.getByText('Robin signs in as robin.').waitFor()
@@ -347,16 +348,13 @@ describe('a case', () => {
   beforeAll(async () => {
     const pass = await passOf(server, 'sam')
     made = await play(server, '01-jerks-on-the-pedal', 'Car 12', pass)
-    await made
-      .say('customer', { type: 'contact', name: 'Robin at the boathouse', phone: '555-0117' })
-      .catch(() => undefined)
   })
 
   it('is found, opened and read; its earlier visit is linked; on a phone too', async () => {
     const again = await play(server, '13-brakes-drag', 'car-12', await passOf(server, 'sam'))
     for (const viewport of [DESK, PHONE]) {
       const page = await deskOf('dana', '', viewport)
-      await page.getByLabel('Code').fill(again.code)
+      await page.getByLabel('Code', { exact: true }).fill(again.code)
       await page.getByRole('button', { name: 'Search' }).click()
       await page.getByText('came back: visit 2').waitFor()
       await page.getByRole('link', { name: 'car-12' }).click()
@@ -384,7 +382,7 @@ describe('a case', () => {
       // Back to the list, as it was searched.
       await page.getByRole('link', { name: 'All cases' }).click()
       await page.getByRole('link', { name: 'car-12' }).waitFor()
-      expect(await page.getByLabel('Code').inputValue()).toBe(again.code)
+      expect(await page.getByLabel('Code', { exact: true }).inputValue()).toBe(again.code)
       expect(page.failures).toEqual([])
       await page.context().close()
     }
@@ -395,7 +393,7 @@ describe('a case', () => {
     await page.getByRole('link', { name: 'Work order' }).click()
     await page.locator('bl-order-paper header').waitFor()
     expect(await axeFinds(page)).toEqual([])
-    await page.getByText('Both', { exact: true }).click()
+    await page.getByRole('radio', { name: 'Both' }).check()
     await page.locator('bl-sheet-paper header').waitFor()
     for (const format of ['A4', 'Letter'] as const) {
       const pdf = await getDocumentProxy(new Uint8Array(await page.pdf({ format })))
@@ -409,6 +407,8 @@ describe('a case', () => {
         made.code,
         'Larch Lake',
         '“it jerks when I push the pedal”',
+        'Robin at the boathouse',
+        '555-0117',
         'Contactor 4',
         'Replace contactor 4',
         'Yes, up to',
@@ -419,7 +419,8 @@ describe('a case', () => {
         'maker’s service manual',
         `1 / ${totalPages}`,
       ]) {
-        expect(all, words).toContain(words.replace(/\s+/g, ' '))
+        // Headings are in capitals on paper.
+        expect(all.toLowerCase(), words).toContain(words.toLowerCase())
       }
       // No button and no bar of the screen.
       expect(all).not.toContain('Print, or save as PDF')
@@ -443,6 +444,17 @@ describe('a case', () => {
 
   it('a picture taken at the bench leaves the browser small and without its place, and is in the case and on paper', async () => {
     const bench = await newPage(browser, { viewport: PHONE })
+    // The debugger does not show what a Blob holds: kept aside on its way out.
+    await bench.addInitScript(() => {
+      const real = globalThis.fetch
+      globalThis.fetch = async (input, init) => {
+        if (init?.body instanceof Blob) {
+          const sent = [...new Uint8Array(await init.body.arrayBuffer())]
+          Object.assign(globalThis, { sent })
+        }
+        return real(input, init)
+      }
+    })
     await bench.goto(`${server.url}/bench`)
     await signIn(bench, 'sam')
     await bench.getByLabel('Car', { exact: true }).fill('Car 50')
@@ -465,9 +477,9 @@ describe('a case', () => {
     await photos.getByLabel('What it shows').fill('load post, burnt')
     const camera = photos.getByLabel('Take a picture')
     expect(await camera.getAttribute('capture')).toBe('environment')
-    const sent = bench.waitForRequest((r) => r.method() === 'POST' && r.url().includes('/photos'))
     await camera.setInputFiles({ name: 'IMG_0001.jpg', mimeType: 'image/jpeg', buffer: photo })
-    const bytes = (await sent).postDataBuffer()!
+    await photos.getByText('Sent.').waitFor()
+    const bytes = Buffer.from(await bench.evaluate(() => (globalThis as unknown as { sent: number[] }).sent))
     expect(bytes.length).toBeLessThan(photo.length)
     expect(await exifr.gps(bytes)).toBeUndefined()
     expect(bytes.includes('Lakeside')).toBe(false)
@@ -490,6 +502,7 @@ describe('a case', () => {
     // One that comes past the browser, as from a program, loses its place on the server.
     type List = { cases: { case: string; tag: string }[] }
     const { cases } = await api<List>(server, 'GET', 'shop/cases?tag=50')
+    expect(cases, JSON.stringify(await api<List>(server, 'GET', 'shop/cases'))).toHaveLength(1)
     const raw = await fetch(`${server.url}/api/cases/${cases[0]!.case}/photos?id=raw-1`, {
       method: 'POST',
       headers: { authorization: `Bearer ${server.deskPass}`, 'content-type': 'image/jpeg' },

@@ -65,7 +65,7 @@ export class DeskCases extends DeskPart {
       ${this.wrongBox()}${this.doneLine()}
       ${
         counts
-          ? html`<dl class="figures" role="group" aria-label=${t('figures')}>
+          ? html`<dl class="figures" aria-label=${t('figures')}>
               <div><dt>${t('cases')}</dt><dd class="number">${counts.cases}</dd></div>
               <div><dt>${t('still-open')}</dt><dd class="number">${counts.open}</dd></div>
               <div><dt>${t('came-back')}</dt><dd class="number">${counts.cameBack}</dd></div>
