@@ -35,6 +35,7 @@ export class Talk {
   #at: Connection
   #here: boolean
   #code?: string
+  #why: Here = {}
   #opened = false
   #showing = false
   readonly #shown = new Map<string, ServerMessage>()
@@ -57,9 +58,14 @@ export class Talk {
   connect(): void {
     this.#closed = false
     this.#restore()
-    if (this.#mayMove) this.#wait ??= setTimeout(() => this.#mayMove && this.#move(true), WAIT)
+    if (this.#mayMove) {
+      this.#wait ??= setTimeout(() => {
+        this.#wait = undefined
+        if (this.#mayMove) this.#move(true)
+      }, WAIT)
+    }
     this.#at.connect()
-    if (this.#here) this.options.here({})
+    if (this.#here) this.options.here(this.#why)
     this.#up()
   }
 
@@ -187,7 +193,7 @@ export class Talk {
     this.#at = this.#connection()
     from.leave()
     for (const { id } of items) happened({ type: 'dropped', id })
-    if (here) this.options.here({})
+    this.#why = {}
     this.connect()
   }
 
@@ -211,7 +217,8 @@ export class Talk {
           note,
           told: ({ waiting, problem }) => {
             if (!waiting && !this.#here) keep.remove(this.#name('kept'))
-            if (this.#here) here({ ...(problem && { problem }) })
+            this.#why = { ...(problem && { problem }) }
+            if (this.#here) here(this.#why)
           },
         }),
     )

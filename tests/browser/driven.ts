@@ -64,9 +64,9 @@ export const HARNESS = `
     }
   }
   globalThis.driven = {
-    async make({ id, layout, mode, server, pass, facts, tag, code }) {
+    async make({ id, layout, mode, server, pass, facts, tag, code, lang = '' }) {
       const lamp = document.createElement('bench-lamp')
-      Object.assign(lamp, { id, layout, mode, server, pass, facts })
+      Object.assign(lamp, { id, layout, mode, server, pass, facts, lang })
       document.body.prepend(lamp)
       await lamp.updateComplete
       const from = heard.length
@@ -103,6 +103,7 @@ interface Making {
   facts?: object
   tag?: string
   code?: string
+  lang?: string
 }
 
 export const make = (page: Page, making: Making) =>

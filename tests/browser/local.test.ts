@@ -299,7 +299,7 @@ describe('a case that began without the server', () => {
   }, 120_000)
 })
 
-it('reasons on the page’s own thread where another origin embeds it, and leaves no service worker there', async () => {
+it('reasons on the page’s own thread where another origin embeds it, in Spanish too, and leaves no service worker there', async () => {
   const other = new StaticServer('/nowhere', {
     '/': PAGE.replace('/benchlamp.js', `${files.url}/benchlamp.js`),
   })
@@ -313,6 +313,12 @@ it('reasons on the page’s own thread where another origin embeds it, and leave
   await make(page, { id: 'guest', layout: 'compact', mode: 'local', server: 'http://127.0.0.1:9' })
   const { shown } = await act(page, 'guest', { type: 'say', text: 'it jerks when I push the pedal' })
   expect(shown.heading).not.toBe('')
+  expect(begun.filter((path) => path.includes('/assets/texts-'))).toEqual([])
+  await make(page, { id: 'invitado', layout: 'compact', mode: 'local', server: 'http://127.0.0.1:9', lang: 'es' })
+  const spanish = await act(page, 'invitado', { type: 'say', complaints: ['jerks-on-acceleration'] })
+  expect(spanish.shown.heading).toMatch(/^¿.*\?$/)
+  expect(spanish.shown.heading).not.toBe(shown.heading)
+  expect(begun.filter((path) => path.includes('/assets/texts-es-'))).toHaveLength(1)
   expect(page.workers()).toEqual([])
   expect(begun.filter((path) => path.includes('/assets/shop-'))).toHaveLength(1)
   expect(await page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length)).toBe(0)

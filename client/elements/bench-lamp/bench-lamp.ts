@@ -203,6 +203,7 @@ export class BenchLamp extends LitElement {
       role: () => (this.layout === 'full' || this.pass !== undefined ? 'technician' : 'customer'),
       note: (act, why) => this.t('here-not-taken', { what: wordsOf(act), why }),
       here: (here) => {
+        if (here?.problem?.code === 'bad-pass' && !this.here?.problem) this.#tell('bl-pass-over', {})
         this.here = here
       },
       handedUp: (code, before) => {
