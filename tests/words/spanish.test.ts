@@ -104,6 +104,16 @@ describe('typed answers in Spanish', () => {
   ])('%s', (text, outcome) => {
     expect(understandAnswer(text, click, { language: 'es', words })).toEqual({ kind: 'outcome', outcome })
   })
+  it('a "no" at the end denies what stands before it', () => {
+    const bumps = {
+      id: 'ask-on-bumps',
+      outcomes: [{ id: 'yes' }, { id: 'no' }],
+      text: { ask: '¿Pasa cuando anda por baches?', outcomes: { yes: 'Sí, los baches lo cambian', no: 'No' } },
+    }
+    const of = (text: string) => understandAnswer(text, bumps, { language: 'es', words })
+    expect(of('no, en los baches no')).toEqual({ kind: 'outcome', outcome: 'no' })
+    expect(of('en los baches sí')).toEqual({ kind: 'outcome', outcome: 'yes' })
+  })
   it.each([
     ['como 31 voltios', 31],
     ['31,2', 31.2],

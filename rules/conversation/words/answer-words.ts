@@ -81,6 +81,8 @@ function compile(words: WordsFile): AnswerWords {
       }
       const same = alike.find((e) => at(seq, i, e))
       if (!same && negators.has(stem)) {
+        // "En los baches no": at the end it denies what was said before it.
+        if (i === seq.length - 1 && i > 0) return out.map((t) => (t.startsWith('not_') ? t : `not_${t}`))
         reach = REACH
         i++
         continue
