@@ -31,7 +31,7 @@ export function reduce(view: View, happening: Happening): View {
 }
 
 /** Errors that pass: the connection sends the same message again, so it is still on its way. */
-const PASSING = new Set<string>(['try-again', 'busy', 'too-many'])
+export const PASSING = new Set<string>(['try-again', 'busy', 'too-many'])
 
 function received(before: View, message: ServerMessage): View {
   const mine = before.waiting.find((w) => w.id === message.re)

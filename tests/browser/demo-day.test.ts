@@ -183,6 +183,50 @@ describe.each([
   }, 300_000)
 })
 
+it('while the server can not keep anything, a person is told so in plain words, and what was entered goes out by itself, once', async () => {
+  const page = await newPage(browser, { viewport: DESK })
+  let full = true
+  const tries: string[] = []
+  await page.routeWebSocket(/\/converse/, (socket) => {
+    const behind = socket.connectToServer()
+    socket.onMessage((frame) => {
+      const message = JSON.parse(String(frame)) as { id: string; type: string }
+      if (message.type !== 'contact' || !full) return behind.send(frame)
+      tries.push(message.id)
+      // As the server says it when its disk is full or its database is gone (tests/store/nodes.test.ts).
+      const text = {
+        text: 'The server could not keep this just now.',
+        mend: 'Send it again with the same id: it counts once.',
+      }
+      socket.send(JSON.stringify({ v: 1, type: 'error', re: message.id, code: 'try-again', ...text }))
+    })
+    behind.onMessage((frame) => socket.send(frame))
+  })
+  await page.goto(`${server.url}/bench#pass=${server.pass}`)
+  await drawn(page)
+  await page.getByLabel('Car', { exact: true }).fill('Car 30')
+  await page.getByRole('button', { name: 'Begin' }).click()
+  await page.getByRole('button', { name: 'Skip' }).click()
+  await page.getByRole('button', { name: 'Add name or phone' }).click()
+  await page.getByLabel('Name').fill('Robin')
+  await page.getByRole('button', { name: 'Write down' }).click()
+  const problem = page.locator('bl-contact .problem')
+  await problem.waitFor()
+  expect(await problem.textContent()).toMatch(/could not keep this just now.*goes out again by itself/)
+  expect(await problem.textContent()).not.toContain('same id')
+  expect(await page.getByLabel('Name').inputValue()).toBe('Robin')
+  // Tried again, by itself; the page may be loaded again meanwhile.
+  await expect.poll(() => tries.length, { timeout: 15_000 }).toBeGreaterThan(1)
+  await page.reload()
+  await drawn(page)
+  await expect.poll(() => tries.length, { timeout: 15_000 }).toBeGreaterThan(2)
+  full = false
+  await page.locator('bl-contact b', { hasText: 'Robin' }).waitFor()
+  expect(new Set(tries).size).toBe(1)
+  expect(await page.locator('bl-contact .problem').count()).toBe(0)
+  expect(page.failures).toEqual([])
+}, 120_000)
+
 /** The work order as it comes out of the printer: its words, read from the PDF. */
 async function theWorkOrder(id: string, code: string, tag: string) {
   const page = await newPage(browser, { viewport: DESK })

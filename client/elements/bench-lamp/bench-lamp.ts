@@ -8,7 +8,7 @@ import { Drafts } from '../../connection/drafts.ts'
 import { browserKeep } from '../../connection/keep.ts'
 import { type Here, type Mode, Talk } from '../../connection/talk.ts'
 import { type Act, placeOf } from '../../state/messages.ts'
-import { type Happening, reduce } from '../../state/reduce.ts'
+import { type Happening, PASSING, reduce } from '../../state/reduce.ts'
 import { EMPTY, type View } from '../../state/view.ts'
 import { directionOf, inEnglish, type Translate, translateTo } from '../../texts/translate.ts'
 import { controls } from '../../theme/controls.ts'
@@ -237,8 +237,9 @@ export class BenchLamp extends LitElement {
     return `benchlamp ${this.#socketUrl().host} ${this.shop} ${this.id || this.layout}`
   }
 
-  #happened(happening: Happening) {
+  #happened(told: Happening) {
     const before = this.view
+    const happening = this.#inPlainWords(told)
     this.view = reduce(before, happening)
     if (happening.type !== 'received') return
     const { message } = happening
@@ -280,6 +281,12 @@ export class BenchLamp extends LitElement {
     const drive = noted?.facts.drive ?? opened?.facts.drive
     if (this.layout !== 'full' || !this.#technician || !drive || ask?.kind === 'complaint') return
     this.#connect().send({ type: 'meter', ...(ask && { check: ask.check }) })
+  }
+
+  /** What passes is sent again by the connection; what the server says of it is for whoever writes a client. */
+  #inPlainWords(told: Happening): Happening {
+    if (told.type !== 'received' || told.message.type !== 'error' || !PASSING.has(told.message.code)) return told
+    return { ...told, message: { ...told.message, text: this.t('passing'), mend: this.t('passing-mend') } }
   }
 
   #found(isNew: boolean) {
