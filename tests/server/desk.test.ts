@@ -472,11 +472,37 @@ describe('pictures', () => {
 describe('the case record', () => {
   it('export, erase, import: the same case byte for byte', async () => {
     const { server, technician: sam, asDealer } = await start()
-    const { customer, opened } = await repairedCar(server, sam.pass)
+    const { customer, technician, opened } = await repairedCar(server, sam.pass)
     await customer.ask({ type: 'contact', name: 'Robin', phone: '555-0117' })
+    // Every kind of event of the commercial side is in it, each with its words.
+    const proof = story('01-jerks-on-the-pedal').steps.findLast((s) => s.send.type === 'answer')!
+    for (const message of [
+      { type: 'decline', remedies: ['replace-main-contactor'], who: 'Robin: not this year' },
+      { type: 'root-cause', root: 'lug-loose', found: 'yes', text: 'blue with heat' },
+      proof.send,
+      {
+        type: 'hand-back',
+        items: [...ALL_DONE, 'charge-cycle'].map((item) => ({ item, result: 'done', text: `${item} ✓` })),
+      },
+      { type: 'sign-off', charged: 99.95, text: 'Ready at the gate' },
+    ]) {
+      one(await technician.ask(message as Parameters<Screen['ask']>[0]), 'noted')
+    }
     await customer.ask({ type: 'tell', text: 'größer "als" Ω \u2028 und 日本' })
     const path = `/cases/${opened.case}`
     const before = (await asDealer.get(`${path}/export`).expect(200)).text
+    const kinds = new Set((JSON.parse(before) as { events: { type: string }[] }).events.map((e) => e.type))
+    expect([...kinds]).toEqual(
+      expect.arrayContaining([
+        'contact',
+        'approved',
+        'declined',
+        'root-cause',
+        'repaired',
+        'handed-back',
+        'signed-off',
+      ]),
+    )
     const view = (await asDealer.get(path).expect(200)).body.view
     // RFC 8785: its own writing of what was read is what was written.
     expect(canonicalize(JSON.parse(before))).toBe(before)
@@ -484,7 +510,7 @@ describe('the case record', () => {
     // The customer's words alone.
     await asDealer.post('/erase', { phone: '(555) 01 17' }).expect(200, { erased: [opened.case], nothingLeft: [] })
     const bare = (await asDealer.get(`${path}/export`).expect(200)).text
-    for (const gone of ['Robin', '555-0117', 'größer', 'it jerks']) {
+    for (const gone of ['Robin', '555-0117', 'größer', 'blue with heat', 'torque ✓', 'Ready at the gate', 'it jerks']) {
       expect(before).toContain(gone)
       expect(bare).not.toContain(gone)
     }
