@@ -1,5 +1,6 @@
 import type { Noted } from '../../rules/protocol/index.ts'
 import type { View } from '../state/view.ts'
+import * as d from './drawn-fixtures.ts'
 import * as f from './fixtures.ts'
 import * as j from './jobs.ts'
 
@@ -480,6 +481,61 @@ export const states: GalleryState[] = [
     view: job({ status: 'closed', work: j.work(5, 6, { signedOff: j.signedOff }), repaired: j.repaired }, {}),
     step: 'why',
   },
+  {
+    name: 'bench-circuit',
+    layout: 'full',
+    view: technician({
+      ask: f.busBar,
+      meter: d.busBarDrawn({ check: f.busBar.check, measured: { 2: 25.3, 3: 31.4 } }),
+    }),
+  },
+  {
+    name: 'bench-circuit-new',
+    layout: 'full',
+    view: technician({ ask: f.busBar, meter: d.busBarDrawn({ check: f.busBar.check }) }),
+  },
+  {
+    name: 'bench-measured',
+    layout: 'full',
+    view: technician({
+      ask: f.clicks,
+      meter: (() => {
+        const meter = d.busBarDrawn({ check: f.clicks.check, measured: { 2: 25.3, 3: 31.4, 4: 31.5, 5: 35.7 } })
+        return { ...meter, pictures: { ...meter.pictures, blocks: d.blocks } }
+      })(),
+    }),
+  },
+  {
+    name: 'bench-meter',
+    layout: 'full',
+    view: technician({
+      ask: f.clicks,
+      meter: d.busBarDrawn({ check: f.clicks.check }),
+      looked: d.busBarDrawn({ wrong: true, facts: { fieldBypass: true, mainFuse: true, runTow: true } }),
+    }),
+  },
+  {
+    name: 'bench-meter-refused',
+    layout: 'full',
+    view: technician({
+      ask: f.clicks,
+      looked: d.busBarDrawn({ carState: { key: 'off', pack: 'isolated' } }),
+      problems: {
+        meter: {
+          code: 'unknown-place',
+          text: 'There is no place “buss” in this circuit for the red probe.',
+          mend: 'Put it on one of: bus bar.',
+        },
+      },
+    }),
+  },
+  ...Object.entries(d.others).map(
+    ([circuit, looked]): GalleryState => ({
+      name: `circuit-${circuit}`,
+      layout: 'full',
+      view: technician({ ask: f.clicks, looked }),
+    }),
+  ),
   {
     name: 'bench-closed',
     layout: 'full',

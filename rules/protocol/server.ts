@@ -138,6 +138,10 @@ export const askBody = z.object({
       said: z.string().optional().describe('the same in one sentence'),
     })
     .optional(),
+  blocks: z
+    .object({ count: z.number().int() })
+    .optional()
+    .describe('may be answered by the volts of each of so many blocks'),
   row: z
     .array(
       z.object({

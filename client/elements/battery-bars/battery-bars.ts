@@ -57,8 +57,8 @@ export class BatteryBars extends Drawing {
             : nothing
         }<rect class="block ${b.low ? 'low' : ''}" x=${box.x} y=${box.y} width=${box.width} height=${box.height} rx="3"/>
           ${b.low ? svg`<rect x=${box.x} y=${box.y} width=${box.width} height=${box.height} rx="3" fill="url(#hatch)"/>` : nothing}
-          <text class="read ${b.low ? 'low' : ''}" x=${left + wide / 2} y=${top - 11} text-anchor="middle">${this.number(b.volts, 4).replace('-', '−')}</text>
-          ${b.low ? svg`<text class="read low" x=${left + wide / 2} y=${top - 25} text-anchor="middle">${m('low')}</text>` : nothing}
+          <text class="read ${b.low ? 'low' : ''}" x=${left + wide / 2} y=${b.low && b.volts > 0 ? top + 22 : top - 11} text-anchor="middle">${this.number(b.volts, 4).replace('-', '−')}</text>
+          ${b.low ? svg`<text class="read low" x=${left + wide / 2} y=${b.volts > 0 ? top + 40 : top - 27} text-anchor="middle">${m('low')}</text>` : nothing}
           <text x=${left + wide / 2} y=${HEIGHT - 6} text-anchor="middle">${wide > 70 ? m('block', { n: b.block }) : b.block}</text>`
       })}
       <path class="base" d="M${MARGIN.left} ${y(0)}H${width - MARGIN.right}"/>

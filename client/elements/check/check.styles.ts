@@ -191,17 +191,13 @@ export const checkStyles = css`
     font-size: 0.86em;
   }
   .keys .unsure {
-    border-color: var(--bl-line);
-    border-block-end-width: 1.5px;
+    border-width: 1px;
     font-weight: 500;
   }
   .alt {
     display: flex;
     flex-wrap: wrap;
     gap: 8px;
-  }
-  .alt button {
-    border-color: var(--bl-line);
   }
   .more {
     display: none;
@@ -260,12 +256,16 @@ export const checkStyles = css`
   /* Under the thumb: on a narrow screen what answers stays at the bottom of it while the question is read. */
   @container (max-width: 560px) {
     .answer:not(.tall) {
-      position: sticky;
+      /* a page may say otherwise where something else is unfolded above it */
+      position: var(--bl-answers-stay, sticky);
       inset-block-end: 0;
       z-index: 2;
       padding-block: 12px calc(12px + env(safe-area-inset-bottom, 0px));
       border-block-start: 1px solid var(--bl-line);
       box-shadow: 0 -10px 18px -14px rgb(0 0 0 / 0.35);
+    }
+    .read:has(+ .answer:not(.tall)) :is(button, a, summary, h2) {
+      scroll-margin-block-end: var(--bl-answers, 0px);
     }
     .keys.short {
       grid-template-columns: 1fr 1fr;

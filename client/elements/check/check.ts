@@ -36,7 +36,9 @@ export class Check extends Part {
   @state() private plain = false
   @state() private more = false
   @state() private wholeRow = false
+  @state() private crowded = false
   @state() private typedNumber?: number
+  @state() private byBlock = false
 
   override willUpdate(changed: Map<string, unknown>) {
     const before = changed.get('ask') as AskBody | undefined
@@ -46,12 +48,31 @@ export class Check extends Part {
       this.plain = false
       this.more = false
       this.wholeRow = false
+      this.byBlock = false
       this.typedNumber = undefined
     }
     if (changed.has('why')) this.showWhy = true
     // The dial is drawn on top of a question that can be read and answered without it.
     if (this.ask.reading?.expected && this.technician) void import('../dial/dial.ts')
     if (this.pictures) void import('./drawn.ts')
+  }
+
+  /** What answers stays at the bottom of a small screen only where it leaves room for the question. */
+  #room = new ResizeObserver(([entry]) => {
+    const height = entry?.borderBoxSize[0]?.blockSize ?? 0
+    this.crowded = height > innerHeight * 0.72
+    // What is scrolled to by Tab comes to stand above it, not behind it.
+    this.style.setProperty('--bl-answers', `${Math.ceil(height)}px`)
+  })
+
+  override disconnectedCallback() {
+    super.disconnectedCallback()
+    this.#room.disconnect()
+  }
+
+  override connectedCallback() {
+    super.connectedCallback()
+    void this.updateComplete.then(() => this.#room.observe(this.renderRoot.querySelector('.answer')!))
   }
 
   override updated(changed: Map<string, unknown>) {
@@ -101,8 +122,10 @@ export class Check extends Part {
   private get tall() {
     const { ask, why, understood } = this
     return (
+      this.crowded ||
       this.showsRow ||
       this.choosing ||
+      this.byBlock ||
       this.more ||
       (why && this.showWhy && !why.cause) ||
       understood?.check === ask.check
@@ -187,6 +210,9 @@ export class Check extends Part {
     if (this.showsRow) {
       return html`<bl-row-entry .t=${this.t} .row=${ask.row ?? []} .problem=${this.problem} ?waiting=${this.waiting !== undefined}></bl-row-entry>`
     }
+    if (ask.blocks && this.byBlock) {
+      return html`<bl-block-entry language=${this.t('locale')} .t=${this.t} check=${ask.check} count=${ask.blocks.count} .problem=${this.problem} ?waiting=${this.waiting !== undefined}></bl-block-entry>`
+    }
     if (ask.reading && this.technician && !this.plain) {
       return html`<bl-reading @bl-typed=${(e: CustomEvent<number | undefined>) => (this.typedNumber = e.detail)} .t=${this.t} .check=${ask.check} .reading=${ask.reading} ?invalid=${this.problem !== undefined} ?waiting=${this.waiting !== undefined}></bl-reading>`
     }
@@ -243,6 +269,7 @@ export class Check extends Part {
           ? html`<button class="extra" aria-pressed=${this.wholeRow} @click=${() => (this.wholeRow = !this.wholeRow)}>${this.t(this.wholeRow ? 'one-alone' : 'whole-row', { n: ask.row.length })}</button>`
           : nothing
       }
+      ${ask.blocks ? html`<button class="extra" aria-pressed=${this.byBlock} @click=${this.toggleBlocks}>${this.t('by-block')}</button>` : nothing}
       ${ask.others.length > 0 || ask.picked ? html`<button class="extra" aria-expanded=${this.choosing} @click=${() => (this.choosing = !this.choosing)}>${this.t('other-check')}</button>` : nothing}
       <button class="extra" aria-expanded=${this.why !== undefined && this.showWhy} @click=${this.askWhy}>${this.t('why-this')}</button>
       <button class="more" aria-expanded=${this.more} @click=${() => (this.more = !this.more)}>${this.t(this.more ? 'less' : 'more')}</button>
@@ -266,6 +293,11 @@ export class Check extends Part {
         (o) => html`<button @click=${() => this.act({ type: 'pick', check: o.check })}>
           <span>${o.title}</span><span>${this.t('minutes', { n: o.minutes })}</span></button>`,
       )}</div></div>`
+  }
+
+  private toggleBlocks = () => {
+    void import('../block-entry/block-entry.ts')
+    this.byBlock = !this.byBlock
   }
 
   private askWhy = () => {

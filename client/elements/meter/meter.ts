@@ -34,6 +34,8 @@ export class Meter extends Part {
   @state() private next: 'red' | 'black' = 'red'
 
   override willUpdate(changed: Map<string, unknown>) {
+    // Whoever has looked somewhere goes on looking there, also beside the next check.
+    if (!this.hasUpdated && this.looked) this.open = true
     if (!changed.has('language')) return
     const known = meterTexts(this.language)
     if (known) this.m = known

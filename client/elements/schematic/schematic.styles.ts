@@ -200,7 +200,8 @@ export const schematicStyles = css`
   }
   .tools {
     display: flex;
-    gap: 6px;
+    flex-wrap: wrap;
+    gap: 2px 4px;
   }
   .tools button {
     background: none;

@@ -12,8 +12,27 @@ const ZOOMS = [0.34, 0.45, 0.6, 0.72, 0.85, 1, 1.25, 1.6, 2]
 const PLAIN = ZOOMS.indexOf(1)
 /** The smallest at which the words are still read without effort. */
 const LEAST_READABLE = ZOOMS.indexOf(0.72)
-/** How much of the surroundings is shown with the probes, in cells. */
-const AROUND = 3
+
+interface Box {
+  left: number
+  right: number
+  top: number
+  bottom: number
+}
+
+/** A probe with its tag and a little around it, in cells. */
+function roomOf(picture: CircuitPicture, which: 'red' | 'black'): Box | undefined {
+  const place = probePlace(picture, which)
+  if (!place) return undefined
+  const side = picture.nodes.find((n) => n.id === picture[which])?.voltsAt ?? 'ne'
+  const tag = 7.4
+  return {
+    left: place[0] - (side.includes('w') ? tag : side.includes('e') ? 1.6 : tag / 2),
+    right: place[0] + (side.includes('e') ? tag : side.includes('w') ? 1.6 : tag / 2),
+    top: place[1] - (side.includes('s') ? 1.6 : 2.8),
+    bottom: place[1] + (side.includes('n') ? 1.6 : 2.8),
+  }
+}
 
 /**
  * A car's circuit as it was solved: the path that carries the current, the volts, both probes, what is suspected.
@@ -110,16 +129,27 @@ export class Schematic extends Drawing {
   toProbes() {
     const { pan, picture } = this
     if (!pan) return
-    const ends = [probePlace(picture, 'red'), probePlace(picture, 'black')].filter((p) => p !== undefined)
+    const ends = (['red', 'black'] as const).flatMap((which) => {
+      const box = roomOf(picture, which)
+      return box ? [{ box }] : []
+    })
     if (ends.length === 0) return this.whole()
-    const spanOf = (i: 0 | 1) => Math.max(...ends.map((p) => p[i])) - Math.min(...ends.map((p) => p[i])) + 2 * AROUND
+    const boxes = ends.map((e) => e.box)
+    const span = (list: readonly Box[]): Box => ({
+      left: Math.min(...list.map((q) => q.left)),
+      right: Math.max(...list.map((q) => q.right)),
+      top: Math.min(...list.map((q) => q.top)),
+      bottom: Math.max(...list.map((q) => q.bottom)),
+    })
+    const both = span(boxes)
     const fits = (z: number) =>
-      spanOf(0) * CELL * ZOOMS[z]! <= pan.clientWidth && spanOf(1) * CELL * ZOOMS[z]! <= pan.clientHeight
+      (both.right - both.left) * CELL * ZOOMS[z]! <= pan.clientWidth &&
+      (both.bottom - both.top) * CELL * ZOOMS[z]! <= pan.clientHeight
     let zoom = PLAIN
     while (zoom > LEAST_READABLE && !fits(zoom)) zoom--
-    const shown = fits(zoom) ? ends : ends.slice(0, 1)
-    const middle = (i: 0 | 1) => (Math.max(...shown.map((p) => p[i])) + Math.min(...shown.map((p) => p[i]))) / 2
-    void this.lookAt(zoom, middle(0) * CELL, middle(1) * CELL)
+    const shown = fits(zoom) ? both : boxes[0]!
+    if (!fits(zoom)) zoom = PLAIN
+    void this.lookAt(zoom, ((shown.left + shown.right) / 2) * CELL, ((shown.top + shown.bottom) / 2) * CELL)
   }
 
   private whole() {

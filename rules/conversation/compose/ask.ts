@@ -6,6 +6,8 @@ import { changes, setUpMinutes } from '../../reasoning/set-up.ts'
 import { rowsOf } from '../../reasoning/standing.ts'
 import { predictionOf } from '../../reasoning/wired.ts'
 import type { CheckFile, ObservableFile } from '../../schema/knowledge.ts'
+import { blocksOf } from '../../wiring/circuit.ts'
+import { readsBlocks } from '../steps/blocks.ts'
 import type { TextKey } from '../texts/index.ts'
 import type { Turn } from '../turn.ts'
 import { cautionBody } from './caution.ts'
@@ -66,6 +68,7 @@ export function askBody(r: Reasoner, turn: Turn, names: Names): AskBody | null {
     outcomes: check.outcomes.map((o) => ({ id: o.id, ...names.outcome(check, o.id) })),
     reading: readingOf(r, turn, check, names),
     row: rowOf(turn, check, names),
+    ...blocksOfPack(turn, check),
     cautions: turn.cautions
       .filter((c) => check.cautions?.includes(c.id))
       .map((c) => cautionBody(names.caution(c), turn.caller.role, state.acknowledged)),
@@ -207,4 +210,15 @@ function rowOf(turn: Turn, check: CheckFile, names: Names): AskBody['row'] {
     ...(c.reading ? { unit: c.reading.unit } : {}),
     outcomes: c.outcomes.map((o) => ({ id: o.id, label: names.outcome(c, o.id).label })),
   }))
+}
+
+/** A check of blocks may be answered by the volts of each, where it is known how many there are. */
+function blocksOfPack({ state: { facts }, asker }: Turn, check: CheckFile): Pick<AskBody, 'blocks'> {
+  if (asker === 'customer' || !readsBlocks(check) || facts.packVolts === undefined) return {}
+  try {
+    return { blocks: { count: blocksOf(facts.packVolts, facts.blocks).count } }
+  } catch {
+    // Blocks that do not make this pack: said where the facts are entered; here the answers in words are left.
+    return {}
+  }
 }

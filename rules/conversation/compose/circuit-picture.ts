@@ -18,7 +18,7 @@ export function circuitPicture(p: Picture, title: string, names: Names, probes: 
     parts: p.parts.map((part) => ({
       key: part.key,
       name: nameOf(part, names),
-      label: part.symbol === 'wire' ? '' : w.drawn(part.key),
+      label: part.symbol === 'wire' && !part.suspect ? '' : w.drawn(part.key),
       symbol: part.symbol,
       path: part.path.map(([x, y]) => [x, y] as [number, number]),
       at: part.at,
