@@ -145,6 +145,9 @@ describe('several servers on one PostgreSQL', () => {
     const customer = await screen(a)
     const opened = await customer.open()
     await customer.ask({ type: 'answer', answers: [{ check: 'check-1', outcome: 'no' }] })
+    // A technician's screen, on the other server, looks on all the while.
+    const technician = await screen(b)
+    await technician.open({ pass: a.pass, code: opened.code })
     for (let i = 0; i < 200; i++) customer.send({ type: 'tell', text: `note ${i}` })
     await customer.until((m) => m.type === 'noted' && m.notes.length >= 20, 'twenty notes')
     a.child.kill('SIGKILL')
@@ -159,6 +162,10 @@ describe('several servers on one PostgreSQL', () => {
     expect(notes.map((n) => n.text)).toEqual(notes.map((_, i) => `note ${i}`))
     const next = await again.ask({ type: 'answer', answers: [{ check: 'check-2' }] })
     expect(one(next, 'noted').trail).toHaveLength(2)
+    // It saw what the killed server had kept, to the last note, and sees what the other keeps now.
+    const followed = await technician.until((m) => m.type === 'noted' && m.trail.length === 2, 'the next answer')
+    expect(followed).toMatchObject({ notes: notes.map((n) => ({ text: n.text })) })
+    expect(followed.re).toBeUndefined()
   })
 })
 
