@@ -10,7 +10,9 @@ import { createUnderstanding } from '../../rules/conversation/words/index.ts'
 import type { StoredEvent } from '../../rules/protocol/index.ts'
 import { compile } from '../../rules/reasoning/compile.ts'
 import { engineOf } from '../../rules/reasoning/engine.ts'
+import { engineOf as evaluatorOf } from '../../rules/reasoning/evaluator.ts'
 import type { Learned } from '../../rules/reasoning/evidence.ts'
+import { pack, unpack } from '../../rules/reasoning/packed.ts'
 import { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { observableRules } from '../../rules/reasoning/rules.ts'
 import { formatProblem } from '../../rules/schema/problem.ts'
@@ -78,6 +80,11 @@ const engines = rules.map((o) => engineOf(o.rules))
 const carFacts = Object.fromEntries(compiled.facts.map((f) => [f.name, f.values[0]]))
 const message = { v: 1, id: 'next', type: 'tell', text: 'note' } as const
 
+const caseRules = knowledge.caseRules.map((rule) => ({ conditions: rule.conditions, event: rule.id }))
+const [byEngine, byEvaluator] = [engineOf(caseRules), evaluatorOf(caseRules)]
+const packed = pack(compiled)
+const text = JSON.stringify(knowledge)
+
 const bench = new Bench({ time: 600, warmupTime: 150 })
 bench
   .add('standing, car facts known', () => {
@@ -94,6 +101,15 @@ bench
   })
   .add('every likelihood by the rules engine (what compiling saves a turn)', async () => {
     for (const [i, o] of rules.entries()) for (const state of o.states) await engines[i]!({ ...carFacts, state })
+  })
+bench
+  .add('the case rules once, by the rules engine (server)', () => byEngine(carFacts))
+  .add('the case rules once, by the evaluator (local mode)', () => byEvaluator(carFacts))
+  .add('local mode: the tables unpacked', () => {
+    unpack(packed)
+  })
+  .add('local mode: the knowledge read', () => {
+    JSON.parse(text)
   })
 await bench.run()
 
