@@ -1,17 +1,24 @@
 import type { Learned } from './evidence.ts'
 import type { Reasoner } from './reasoner.ts'
-import { fitOf, rowsOf, type Standing } from './standing.ts'
+import { fitOf, normalise, rowsOf, type Standing } from './standing.ts'
 
 /** An answer that a cause would seldom give: its probability is this small a part of the likeliest outcome's. */
 const CONTRARY = 0.2
 /** Causes that have this much of the standing are heard. */
 const HEARD = 0.03
 
+type Answered = Extract<Learned, { kind: 'answer' }>
+
 export interface Disagreement {
   /** the check whose answer, taken back, mends most */
   check: string
-  /** pairs of causes that together explain the answers better than any one, best first */
-  pairs: { causes: [string, string]; p: number }[]
+  /** pairs of causes that together explain the answers better than any one, best first; worked out when asked for */
+  pairs(): Pair[]
+}
+
+export interface Pair {
+  causes: [string, string]
+  p: number
 }
 
 /**
@@ -25,8 +32,7 @@ export function disagreementOf(
   s: Standing,
 ): Disagreement | undefined {
   const answers = learned.filter(
-    (l): l is Extract<Learned, { kind: 'answer' }> =>
-      l.kind === 'answer' && r.weightsOf(l, facts, learned) !== undefined,
+    (l): l is Answered => l.kind === 'answer' && r.weightsOf(l, facts, learned) !== undefined,
   )
   if (answers.length < 2) return undefined
   const contrary = answers.map((a) => contraryTo(r, facts, learned, s, a))
@@ -40,15 +46,40 @@ export function disagreementOf(
   if (heard === 0 && !answers.some((_, i) => contrary[i]?.some(Boolean))) return undefined
   let best: { check: string; mends: number } | undefined
   for (const a of answers) {
-    const without = learned.filter((l) => l !== a)
-    const standing = r.stand(facts, without)
+    const standing = withoutAnswer(r, facts, learned, s, a)
     const mends = standing.evidenceP / Math.max(1e-300, s.evidenceP)
     // Each answer taken away makes the rest likelier; what counts is by how much more than a fitting answer would.
     const usual = likeliestOutcome(r, standing, a.check)
     if (!best || mends * usual > best.mends) best = { check: a.check, mends: mends * usual }
   }
   if (!best || best.mends < 2) return undefined
-  return { check: best.check, pairs: pairsOf(s) }
+  return { check: best.check, pairs: () => pairsOf(s) }
+}
+
+/**
+ * The standing had this not been answered. Observables are independent given the cause, so it is enough to weigh the one
+ * anew, unless other readings hang on the answer: fractions of the pack's volts, numbers weighed by the wiring.
+ */
+function withoutAnswer(
+  r: Reasoner,
+  facts: Parameters<Reasoner['stand']>[0],
+  learned: readonly Learned[],
+  s: Standing,
+  a: Answered,
+): Standing {
+  const rest = learned.filter((l) => l !== a)
+  const check = r.compiled.checks[r.lookup.check.get(a.check)!]!
+  const o = check.observable
+  const plain = o >= 0 && a.value === undefined && !s.evidence.wired.has(o) && !s.evidence.bridged.has(o)
+  if (!plain) return r.stand(facts, rest)
+  const before = s.fit.get(o)
+  // Made stale by a repair since.
+  if (!before) return s
+  const weights = r.gather(facts, rest).observables.get(o)
+  const after = weights && fitOf(s, o, weights)
+  const p = new Float64Array(s.p.length)
+  for (let h = 0; h < p.length; h++) p[h] = (s.p[h]! / Math.max(before[h]!, 1e-300)) * (after ? after[h]! : 1)
+  return { ...s, evidenceP: s.evidenceP * normalise(p), p }
 }
 
 function contraryTo(
@@ -56,7 +87,7 @@ function contraryTo(
   facts: Parameters<Reasoner['stand']>[0],
   learned: readonly Learned[],
   s: Standing,
-  a: Extract<Learned, { kind: 'answer' }>,
+  a: Answered,
 ): boolean[] | undefined {
   const weights = r.weightsOf(a, facts, learned)
   const check = r.compiled.checks[r.lookup.check.get(a.check)!]!
@@ -100,7 +131,7 @@ const TWO_FAULTS = 0.03
  * Pairs of causes: an observable that one of them changes shows what that one does; where both change it, either may show.
  * Probabilities are relative to all single causes (`other` left out) and all pairs together.
  */
-function pairsOf(s: Standing): Disagreement['pairs'] {
+function pairsOf(s: Standing): Pair[] {
   const c = s.compiled
   const other = c.causes.length - 1
   // The likeliest kind of car for each cause stands for it.
@@ -130,7 +161,7 @@ function pairsOf(s: Standing): Disagreement['pairs'] {
     for (const f of fits) p *= f[i]!.fit
     single += p
   }
-  const pairs: { causes: [string, string]; p: number }[] = []
+  const pairs: Pair[] = []
   let together = single
   for (let a = 0; a < list.length; a++) {
     for (let b = a + 1; b < list.length; b++) {

@@ -49,10 +49,11 @@ export function chooseNext(
   tail = TAIL,
 ): Choice {
   const s = withoutTail(all, tail)
-  const costNow = aim.cost(groupsOf(s, s.p, aim))
+  const groups = groupsIn(s, aim)
+  const costNow = aim.cost(groups.of(s.p), groups.ids)
   const judged: Judged[] = []
   for (const option of options) {
-    const saves = costNow - expectedAfter(s, option.check, aim)
+    const saves = costNow - expectedAfter(s, option.check, aim, groups)
     if (saves > 1e-9) judged.push({ option, saves, rate: saves / option.minutes })
   }
   judged.sort(byRate)
@@ -60,7 +61,7 @@ export function chooseNext(
   const few = worth.slice(0, lookAhead)
   if (few.length > 1) {
     const seconds = judged.slice(0, SECOND)
-    for (const j of few) j.total = j.option.minutes + lookOneFurther(s, j.option, seconds, aim)
+    for (const j of few) j.total = j.option.minutes + lookOneFurther(s, j.option, seconds, aim, groups)
     few.sort((a, b) => a.total! - b.total! || byRate(a, b))
     worth.splice(0, few.length, ...few)
   }
@@ -69,25 +70,59 @@ export function chooseNext(
 
 const byRate = (a: Judged, b: Judged) => b.rate - a.rate || a.option.check - b.option.check
 
+/** The groups that the hypotheses of a standing fall into, so that nothing is done for those that are out. */
+interface Groups {
+  ids: Int16Array
+  /** place in `ids` of each hypothesis */
+  at: Int16Array
+  of(p: Float64Array): Float64Array
+}
+
+function groupsIn(s: Standing, aim: Aim): Groups {
+  const placeOf = new Map<number, number>()
+  const at = Int16Array.from(s.causeOf, (cause) => {
+    const group = aim.groupOf[cause]!
+    const place = placeOf.get(group) ?? placeOf.size
+    placeOf.set(group, place)
+    return place
+  })
+  return {
+    ids: Int16Array.from(placeOf.keys()),
+    at,
+    of(p) {
+      const groups = new Float64Array(placeOf.size)
+      for (let h = 0; h < p.length; h++) groups[at[h]!]! += p[h]!
+      return groups
+    },
+  }
+}
+
 /** Σ over outcomes P(outcome) × cost of the belief after it. */
-function expectedAfter(s: Standing, check: number, aim: Aim): number {
+function expectedAfter(s: Standing, check: number, aim: Aim, { ids, at }: Groups): number {
   let expected = 0
-  for (const { groups, probability } of branches(s, check, aim)) expected += probability * aim.cost(groups)
+  const { p } = s
+  const groups = new Float64Array(ids.length)
+  for (const fit of predicted(s, check)) {
+    groups.fill(0)
+    for (let h = 0; h < fit.length; h++) groups[at[h]!]! += p[h]! * fit[h]!
+    const probability = normalise(groups)
+    if (probability > 1e-9) expected += probability * aim.cost(groups, ids)
+  }
   return expected
 }
 
-function lookOneFurther(s: Standing, first: Option, seconds: readonly Judged[], aim: Aim): number {
+function lookOneFurther(s: Standing, first: Option, seconds: readonly Judged[], aim: Aim, groups: Groups): number {
   let expected = 0
   const outcomes = s.compiled.checks[first.check]!.outcomes.length
   for (let outcome = 0; outcome < outcomes; outcome++) {
     const next = branch(s, first.check, outcome)
     if (next.probability < 1e-6) continue
-    let best = aim.cost(groupsOf(next.standing, next.standing.p, aim))
+    let best = aim.cost(groups.of(next.standing.p), groups.ids)
     for (const { option } of seconds) {
       if (option.check === first.check) continue
       const minutes = option.minutesAfter ? option.minutesAfter(first) : option.minutes
       if (minutes >= best) continue
-      const total = minutes + expectedAfter(next.standing, option.check, aim)
+      const total = minutes + expectedAfter(next.standing, option.check, aim, groups)
       if (total < best) best = total
     }
     expected += next.probability * best
@@ -95,28 +130,23 @@ function lookOneFurther(s: Standing, first: Option, seconds: readonly Judged[], 
   return expected
 }
 
-export function groupsOf(s: Standing, p: Float64Array, aim: Aim): Float64Array {
-  const groups = new Float64Array(aim.groups)
-  for (let h = 0; h < p.length; h++) groups[aim.groupOf[s.causeOf[h]!]!]! += p[h]!
-  return groups
-}
-
 /** P(outcome | hypothesis and all that is known) for every outcome: outcome × hypothesis. */
 export function predicted(s: Standing, check: number): Float64Array[] {
+  return s.compiled.checks[check]!.outcomes.map((_, outcome) => predictedOutcome(s, check, outcome))
+}
+
+function predictedOutcome(s: Standing, check: number, outcome: number): Float64Array {
   const c = s.compiled.checks[check]!
   const n = c.outcomes.length
   const states = c.shows.length / n
-  const known = c.observable >= 0 ? s.evidence.observables.get(c.observable) : s.evidence.facts.get(c.fact)
-  const before = c.observable >= 0 ? s.fit.get(c.observable) : undefined
-  return c.outcomes.map((_, outcome) => {
-    const weights = new Float64Array(states)
-    for (let i = 0; i < states; i++)
-      weights[i] = c.shows[i * n + outcome]! * (c.observable >= 0 && known ? known[i]! : 1)
-    if (c.observable < 0) return factFit(s, c.fact, weights)
-    const fit = fitOf(s, c.observable, weights)
-    if (before) for (let h = 0; h < fit.length; h++) fit[h]! /= before[h]!
-    return fit
-  })
+  const known = c.observable >= 0 ? s.evidence.observables.get(c.observable) : undefined
+  const weights = new Float64Array(states)
+  for (let i = 0; i < states; i++) weights[i] = c.shows[i * n + outcome]! * (known ? known[i]! : 1)
+  if (c.observable < 0) return factFit(s, c.fact, weights)
+  const fit = fitOf(s, c.observable, weights)
+  const before = s.fit.get(c.observable)
+  if (before) for (let h = 0; h < fit.length; h++) fit[h]! /= before[h]!
+  return fit
 }
 
 function factFit(s: Standing, fact: number, weights: Float64Array): Float64Array {
@@ -144,19 +174,10 @@ function factFit(s: Standing, fact: number, weights: Float64Array): Float64Array
   return fit
 }
 
-function* branches(s: Standing, check: number, aim: Aim): Generator<{ groups: Float64Array; probability: number }> {
-  for (const fit of predicted(s, check)) {
-    const groups = new Float64Array(aim.groups)
-    for (let h = 0; h < fit.length; h++) groups[aim.groupOf[s.causeOf[h]!]!]! += s.p[h]! * fit[h]!
-    const probability = normalise(groups)
-    if (probability > 1e-9) yield { groups, probability }
-  }
-}
-
 /** The standing after one more answer, without summing everything again. */
 export function branch(s: Standing, check: number, outcome: number): { standing: Standing; probability: number } {
   const c = s.compiled.checks[check]!
-  const fit = predicted(s, check)[outcome]!
+  const fit = predictedOutcome(s, check, outcome)
   const p = new Float64Array(s.p.length)
   for (let h = 0; h < p.length; h++) p[h] = s.p[h]! * fit[h]!
   const probability = normalise(p)

@@ -3,7 +3,16 @@ import { type Condition, factsOf, type Scalar } from '../schema/conditions.ts'
 import type { CheckFile, Knowledge } from '../schema/knowledge.ts'
 import type { Compiled } from './compiled.ts'
 import { type Facts, holds } from './condition.ts'
-import { gather, type Learned, type Lookup, lookupOf, outcomeWeights, packVoltsOf, scaleOf } from './evidence.ts'
+import {
+  type Evidence,
+  gather,
+  type Learned,
+  type Lookup,
+  lookupOf,
+  outcomeWeights,
+  packVoltsOf,
+  scaleOf,
+} from './evidence.ts'
 import { type Choice, chooseNext, type Option } from './next-check.ts'
 import { readingWeights } from './reading.ts'
 import { type Aim, repairAim } from './remaining-cost.ts'
@@ -61,7 +70,11 @@ export class Reasoner {
   }
 
   stand(facts: CarFacts, learned: readonly Learned[]): Standing {
-    return standingOf(this.compiled, gather(this.compiled, this.knowledge, this.lookup, facts, learned))
+    return standingOf(this.compiled, this.gather(facts, learned))
+  }
+
+  gather(facts: CarFacts, learned: readonly Learned[]): Evidence {
+    return gather(this.compiled, this.knowledge, this.lookup, facts, learned)
   }
 
   packVolts(facts: CarFacts, learned: readonly Learned[]): number {

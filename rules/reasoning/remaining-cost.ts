@@ -10,8 +10,11 @@ export interface Aim {
   groups: number
   /** group of each cause index */
   groupOf: Int16Array
-  /** expected remaining minutes of a belief over groups, adding up to 1 */
-  cost(groupP: Float64Array): number
+  /**
+   * expected remaining minutes of a belief over groups, adding up to 1
+   * @param ids the group of each entry of `p`, where only some are given
+   */
+  cost(p: Float64Array, ids?: Int16Array): number
   /** whether a check that saves so many minutes is worth its own */
   worth(saves: number, minutes: number): boolean
 }
@@ -53,12 +56,13 @@ export function repairAim(c: Compiled, k: Knowledge): Aim {
     groups,
     groupOf,
     worth: (saves, minutes) => saves > minutes,
-    cost(p) {
+    cost(p, ids) {
       let n = 0
-      for (let r = 0; r < groups - 1; r++) {
+      for (let at = 0; at < p.length; at++) {
+        const r = ids ? ids[at]! : at
         // A remedy nobody would try before giving up is left out of the order; it joins the rest.
-        if (p[r]! < 1e-3) continue
-        const value = p[r]! / costs[r]!
+        if (p[at]! < 1e-3 || r === groups - 1) continue
+        const value = p[at]! / costs[r]!
         let i = n++
         while (i > 0 && ratio[i - 1]! < value) {
           ratio[i] = ratio[i - 1]!
@@ -66,15 +70,15 @@ export function repairAim(c: Compiled, k: Knowledge): Aim {
           i--
         }
         ratio[i] = value
-        order[i] = r
+        order[i] = at
       }
       let left = 1
       let tried = 0
       let best = HAND_OVER
       for (let i = 0; i < n; i++) {
-        const r = order[i]!
-        tried += left * costs[r]!
-        left = Math.max(0, left - p[r]!)
+        const at = order[i]!
+        tried += left * costs[ids ? ids[at]! : at]!
+        left = Math.max(0, left - p[at]!)
         const stopHere = tried + left * HAND_OVER
         if (stopHere < best) best = stopHere
       }

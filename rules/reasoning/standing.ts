@@ -1,5 +1,6 @@
-import { type Compiled, combinationIndex, combinationValues } from './compiled.ts'
+import { type Compiled, combinationIndex } from './compiled.ts'
 import { type Evidence, STILL_BAD } from './evidence.ts'
+import { hypothesesOf } from './hypotheses.ts'
 
 /**
  * The causes still possible, as probabilities over hypotheses: a cause in a kind of car, where a kind is a combination of
@@ -23,55 +24,29 @@ export interface Standing {
   fit: Map<number, Float64Array>
   /** P(evidence), up to the constants of the weights: for the measure of disagreement */
   evidenceP: number
+  /** by observable, where each hypothesis's row of its table begins; shared by all standings of the same hypotheses */
   rows: Map<number, Int32Array>
   /** P(value) by fact, once it was asked for */
   factP: Map<number, Float64Array>
 }
 
 export function standingOf(c: Compiled, evidence: Evidence): Standing {
-  const causeOf: number[] = []
-  const likeOf: number[] = []
-  const loose: number[] = []
-  const other = c.causes.length - 1
-  let causesWeight = 0
-  for (let cause = 0; cause < other; cause++) causesWeight += c.weights[cause]!
-  const kindOf: number[][] = []
-  const prior: number[] = []
-  for (let cause = 0; cause < c.causes.length; cause++) {
-    const { facts, yes } = c.applies[cause]!
-    for (let i = 0; i < yes.length; i++) {
-      if (!yes[i]) continue
-      const values = combinationValues(c.facts, facts, i)
-      const weight = kindWeight(c, evidence, facts, values)
-      if (weight <= 0) continue
-      const add = (as: number, looseness: number, p: number) => {
-        causeOf.push(as)
-        likeOf.push(cause)
-        loose.push(looseness)
-        kindOf.push(values)
-        prior.push(weight * p)
-      }
-      if (cause === other) {
-        add(other, 0, c.weights[other]! * (1 - LIKE_A_KNOWN_ONE))
-        continue
-      }
-      const w = c.weights[cause]!
-      add(cause, 0, w * (evidence.repaired.has(cause) ? STILL_BAD : 1))
-      // A fault that is none of ours is mostly a neighbour of one of ours: a part nobody listed, beside one that is.
-      if (w > 0) add(other, LOOSE, (c.weights[other]! * LIKE_A_KNOWN_ONE * w) / causesWeight)
-    }
+  const { causeOf, likeOf, loose, kindOf, prior, rows } = hypothesesOf(c, evidence.facts)
+  const p = prior.slice()
+  if (evidence.repaired.size > 0) {
+    for (let h = 0; h < p.length; h++) if (evidence.repaired.has(causeOf[h]!)) p[h]! *= STILL_BAD
   }
   const s: Standing = {
     compiled: c,
     evidence,
-    causeOf: Int16Array.from(causeOf),
-    likeOf: Int16Array.from(likeOf),
-    loose: Float64Array.from(loose),
+    causeOf,
+    likeOf,
+    loose,
     kindOf,
-    p: Float64Array.from(prior),
+    p,
     fit: new Map(),
     evidenceP: 1,
-    rows: new Map(),
+    rows,
     factP: new Map(),
   }
   normalise(s.p)
@@ -83,33 +58,6 @@ export function standingOf(c: Compiled, evidence: Evidence): Standing {
     s.evidenceP *= normalise(s.p)
   }
   return s
-}
-
-/** This share of the faults that are none of ours look much like one of ours; the rest like nothing in particular. */
-export const LIKE_A_KNOWN_ONE = 0.7
-/** How much of what such a neighbour shows is its own. Both tuned by `npm run evaluate`. */
-export const LOOSE = 0.3
-
-/** P(this combination of the facts that matter) × what was learned of the facts, all other facts summed out. */
-function kindWeight(c: Compiled, evidence: Evidence, facts: readonly number[], values: readonly number[]): number {
-  const valueIndex = (f: number) => values[facts.indexOf(f)]!
-  let weight = 1
-  for (let f = 0; f < c.facts.length; f++) {
-    const fact = c.facts[f]!
-    const at = combinationIndex(c.facts, fact.parents, valueIndex) * fact.values.length
-    const learned = evidence.facts.get(f)
-    if (facts.includes(f)) {
-      const v = valueIndex(f)
-      // A fact that somebody stated is believed even where such a car is thought not to exist.
-      weight *= Math.max(fact.spread[at + v]!, learned ? 1e-6 : 0) * (learned ? learned[v]! : 1)
-    } else if (learned) {
-      let sum = 0
-      for (let v = 0; v < fact.values.length; v++) sum += Math.max(fact.spread[at + v]!, 1e-6) * learned[v]!
-      weight *= sum
-    }
-    if (weight === 0) return 0
-  }
-  return weight
 }
 
 /** Where each hypothesis's row of an observable's table begins. */
@@ -137,21 +85,27 @@ export function rowsOf(s: Standing, observable: number): Int32Array {
 /** Σ over states P(state | hypothesis) × weight. */
 export function fitOf(s: Standing, observable: number, weights: Float64Array): Float64Array {
   const rows = rowsOf(s, observable)
-  const table = s.compiled.observables[observable]!.table
+  const { table } = s.compiled.observables[observable]!
+  const { loose } = s
   const fit = new Float64Array(rows.length)
   const size = weights.length
   const block = s.compiled.causes.length * size
+  let anyAt = -1
+  let anything = 0
   for (let h = 0; h < rows.length; h++) {
     const row = rows[h]!
     let sum = 0
     for (let i = 0; i < size; i++) sum += table[row + i]! * weights[i]!
-    const loose = s.loose[h]!
-    if (loose > 0) {
+    const own = loose[h]!
+    if (own > 0) {
       // The last row of the same combination is what a fault may show that is like nothing in particular.
       const any = row - (row % block) + block - size
-      let anything = 0
-      for (let i = 0; i < size; i++) anything += table[any + i]! * weights[i]!
-      sum = (1 - loose) * sum + loose * anything
+      if (any !== anyAt) {
+        anyAt = any
+        anything = 0
+        for (let i = 0; i < size; i++) anything += table[any + i]! * weights[i]!
+      }
+      sum = (1 - own) * sum + own * anything
     }
     fit[h] = sum
   }

@@ -6,8 +6,9 @@ import { infer } from 'bayesjs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { Learned } from '../../rules/reasoning/evidence.ts'
+import { LIKE_A_KNOWN_ONE, LOOSE } from '../../rules/reasoning/hypotheses.ts'
 import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
-import { causeProbabilities, LIKE_A_KNOWN_ONE, LOOSE } from '../../rules/reasoning/standing.ts'
+import { causeProbabilities } from '../../rules/reasoning/standing.ts'
 import { smallReasoner, THREE } from '../reasoning/build.ts'
 
 type Network = Parameters<typeof infer>[0]

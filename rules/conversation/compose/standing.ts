@@ -53,7 +53,7 @@ export function standingBody(
       question,
       answer,
       say: confirmed ? names.t('disagree.confirmed') : names.t('disagree.say', { question, answer }),
-      pairs: pairs.map((x) => ({ causes: [...x.causes], names: x.causes.map((c) => names.cause(c, role)), p: x.p })),
+      pairs: pairs().map((x) => ({ causes: [...x.causes], names: x.causes.map((c) => names.cause(c, role)), p: x.p })),
     }
   }
   return body

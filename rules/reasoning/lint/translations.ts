@@ -261,7 +261,12 @@ export function partsNamed(files: readonly SourceFile[]): Map<string, string> {
     if (folder !== 'causes' && folder !== 'checks' && folder !== 'remedies') continue
     for (const one of written(parsed(file.text))) {
       if (folder === 'remedies') add((one.part as { name?: string } | undefined)?.name, file.path)
-      if (folder === 'causes') add(words(String(one.id).split('.')[0]), file.path)
+      if (folder === 'causes') {
+        const component = String(one.id).split('.')[0]!
+        add(words(component), file.path)
+        // Those with a number are ruled out together: "contactor".
+        add(words(component.replace(/-\d+$/, '')), file.path)
+      }
       const state = one.carState as Record<string, unknown> | undefined
       for (const list of [state?.lifted, state?.bridged])
         for (const part of Array.isArray(list) ? list : []) add(words(part), file.path)
