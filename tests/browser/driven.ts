@@ -47,7 +47,7 @@ export const HARNESS = `
   const textOf = (node) => {
     if (node.nodeType === 3) return node.data
     if (node.nodeType !== 1 && node.nodeType !== 11) return ''
-    if (/^(style|script)$/.test(node.localName ?? '') || node.matches?.('[role=log], p.line:not(.noted)')) return ''
+    if (/^(style|script|bl-photos)$/.test(node.localName ?? '') || node.matches?.('[role=log], p.line:not(.noted)')) return ''
     const inner = [...(node.shadowRoot ?? node).childNodes].map(textOf).join(' ')
     return node.matches?.('input, textarea') ? inner + ' ' + node.value : inner
   }
