@@ -146,7 +146,9 @@ export const controls = css`
     margin-block: 10px;
     padding: 9px 13px;
     border-inline-start: 4px solid var(--bl-bad);
-    border-radius: 4px 10px 10px 4px;
+    border-radius: 10px;
+    border-start-start-radius: 4px;
+    border-end-start-radius: 4px;
     background: color-mix(in oklab, var(--bl-bad) 9%, var(--bl-card));
     font-size: 0.95em;
   }
@@ -158,7 +160,6 @@ export const controls = css`
     position: absolute;
     inline-size: 1px;
     block-size: 1px;
-    margin: -1px;
     overflow: hidden;
     clip-path: inset(50%);
     white-space: nowrap;

@@ -45,7 +45,8 @@ export const benchLampStyles = css`
     border: 1px solid var(--bl-line);
     border-block-end: 0;
     border-radius: var(--bl-radius) var(--bl-radius) 0 0;
-    padding: 11px 12px 12px 18px;
+    padding-block: 11px 12px;
+    padding-inline: 18px 12px;
     display: flex;
     gap: 13px;
     align-items: center;
@@ -121,12 +122,16 @@ export const benchLampStyles = css`
     background: var(--bl-bench);
     box-shadow:
       inset 0 1px 1.5px rgb(0 0 0 / 0.5),
-      0 0 0 1px var(--bl-line);
+      0 0 0 1px color-mix(in oklab, var(--bl-edge) 75%, var(--bl-stub));
   }
   .tray {
     padding: 14px var(--bl-pad) 16px;
     border-block-end: 1px solid var(--bl-line);
     background: var(--bl-stub);
+  }
+  /* While the trail is unfolded, what answers waits below the question and covers nothing. */
+  .compact .card:has(.tray) bl-check {
+    --bl-answers-stay: static;
   }
   .tray .foot {
     display: flex;
@@ -431,7 +436,6 @@ export const benchLampStyles = css`
   @container (max-width: 420px) {
     .about span {
       font-size: 0.84em;
-      white-space: nowrap;
     }
     .about .holes {
       margin-inline-end: 6px;

@@ -53,7 +53,8 @@ export const carStateStyles = css`
     grid-template-columns: minmax(0, 1fr) auto;
     gap: 12px;
     align-items: center;
-    padding: 9px 14px 9px 28px;
+    padding-block: 9px;
+    padding-inline: 28px 14px;
     font-size: 0.92em;
     color: #000;
     background:
@@ -66,11 +67,10 @@ export const carStateStyles = css`
   .bridge button {
     background: #000;
     color: #fff;
-    border: 0;
+    border: 1px solid #000;
     font-weight: 640;
   }
   .bridge:dir(rtl) {
-    padding: 9px 28px 9px 14px;
     background-position: -14px 0, 0 0;
   }
   .remind {

@@ -23,7 +23,8 @@ export const cautionStyles = css`
     font-weight: 820;
     letter-spacing: 0.05em;
     border-radius: 6px;
-    padding: 3px 10px 3px 8px;
+    padding-block: 3px;
+    padding-inline: 8px 10px;
     line-height: 1.3;
     forced-color-adjust: none;
   }
@@ -34,7 +35,8 @@ export const cautionStyles = css`
   }
   .open .word {
     font-size: 1.3em;
-    padding: 6px 15px 6px 12px;
+    padding-block: 6px;
+    padding-inline: 12px 15px;
   }
   .DANGER {
     background: #c8102e;

@@ -313,6 +313,14 @@ export const checkStyles = css`
       box-shadow: none !important;
     }
   }
+  @media (forced-colors: active) {
+    .keys button[aria-pressed='true'] {
+      forced-color-adjust: none;
+      border-color: Highlight;
+      background: Highlight;
+      color: HighlightText;
+    }
+  }
   @media print {
     .answer {
       display: none;

@@ -148,7 +148,8 @@ export const embedStyles = css`
     align-items: center;
     gap: 9px;
     min-block-size: 44px;
-    padding: 6px 14px 6px 11px;
+    padding-block: 6px;
+    padding-inline: 11px 14px;
     border: 1px solid var(--bl-edge);
     border-radius: 10px;
     font-weight: 400;

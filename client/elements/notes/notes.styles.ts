@@ -31,4 +31,7 @@ export const notesStyles = css`
   form button {
     justify-self: start;
   }
+  p > button {
+    margin-block-start: 10px;
+  }
 `

@@ -60,7 +60,8 @@ export const standingStyles = css`
   }
   .why {
     border-inline-start: 3px solid var(--bl-lamp);
-    padding: 2px 0 4px 12px;
+    padding-block: 2px 4px;
+    padding-inline: 12px 0;
     margin-block: 2px 8px;
     font-size: 0.93em;
   }

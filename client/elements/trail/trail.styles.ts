@@ -21,7 +21,7 @@ export const trailStyles = css`
     background: var(--bl-bench);
     box-shadow:
       inset 0 1.5px 2.5px rgb(0 0 0 / 0.42),
-      0 0 0 1px var(--bl-line);
+      0 0 0 1px color-mix(in oklab, var(--bl-edge) 75%, var(--bl-stub));
     z-index: 1;
   }
   li:not(:last-child)::after {
