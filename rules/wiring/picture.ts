@@ -145,11 +145,17 @@ export function pictureOf(netlist: Netlist, q: PictureQuestion): Picture {
     cores: [...layout.cores].filter(([id]) => netlist.parts.some((p) => p.id === id)).map(([, core]) => core),
     nodes,
     joins: marks.joins.flatMap(([a, b]) => {
-      const [from, to] = [layout.nodes.get(a), layout.nodes.get(b)]
-      return from && to ? [{ from: from.at(-1)!, to: to[0]! }] : []
+      const [from, to] = [placeOf(layout, a), placeOf(layout, b)]
+      return from && to ? [{ from, to }] : []
     }),
     chatters: point.chatters,
   }
+}
+
+/** Where a node is drawn; what is inside the pack is drawn as the pack. */
+function placeOf(layout: Layout, node: string): Place | undefined {
+  const line = layout.nodes.get(node)
+  return line ? line.at(-1) : layout.pieces.find((p) => p.symbol === 'pack' && node.startsWith('block-'))?.at
 }
 
 /** A part of a car, told from its twin by its nodes: `throttle` with two leads or with three. */
@@ -175,19 +181,24 @@ function stretchesOf(node: DrawnNode, parts: readonly DrawnPart[], layout: Layou
     if (piece.from === node.id) joints.push({ at: p.path[0]!, along: alongOf(line, p.path[0]!), amps: -p.amps })
     if (piece.to === node.id) joints.push({ at: p.path.at(-1)!, along: alongOf(line, p.path.at(-1)!), amps: p.amps })
   }
+  // Alternating currents of several phases do not add up; a stretch carries what the joint at its lone end brings.
+  const phases = parts.some((p) => p.alternating && joints.some((j) => j.amps !== 0 && Math.abs(j.amps) === p.amps))
   const left = joints.reduce((sum, j) => sum + j.amps, 0)
-  if (Math.abs(left) > SIGNAL_AMPS && parts.every((p) => !p.alternating)) {
+  if (!phases && Math.abs(left) > SIGNAL_AMPS) {
     const [[x1, y1], [x2, y2]] = [line[0]!, line[1]!]
     const at: Place = [(x1 + x2) / 2, (y1 + y2) / 2]
     joints.push({ at, along: alongOf(line, at), amps: -left })
   }
   joints.sort((a, b) => a.along - b.along)
   const out: DrawnNode['stretches'] = []
-  let amps = 0
   joints.forEach((j, i) => {
     const next = joints[i + 1]
-    amps += j.amps
     if (!next || next.along === j.along) return
+    const [before, after] = [joints.slice(0, i + 1), joints.slice(i + 1)]
+    const sum = before.reduce((total, x) => total + x.amps, 0)
+    const amps = phases
+      ? Math.min(...[before, after].map((side) => Math.max(...side.map((x) => Math.abs(x.amps)))))
+      : sum
     const carried = Math.abs(amps) < 1e-6 ? 0 : tidy(amps)
     out.push({ line: [j.at, next.at], amps: carried, flow: flowOf(carried, node.volts, node.volts) })
   })
