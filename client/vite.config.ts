@@ -12,7 +12,10 @@ const scriptsByName: Plugin = {
   name: 'benchlamp-scripts-by-name',
   configureServer(server) {
     server.middlewares.use((request, _response, next) => {
-      request.url = request.url?.replace(/^\/(benchlamp|bench|counter|frame|gallery|offline)\.js(?=$|\?)/, '/$1.ts')
+      request.url = request.url?.replace(
+        /^\/(benchlamp|bench|counter|frame|gallery|language|offline)\.js(?=$|\?)/,
+        '/$1.ts',
+      )
       next()
     })
   },
@@ -33,6 +36,7 @@ export default defineConfig({
     messages(resolve(here, 'texts/desk'), 'virtual:desk-texts'),
     messages(resolve(here, 'texts/meter'), 'virtual:meter-texts'),
     messages(resolve(here, 'texts/embed'), 'virtual:embed-texts'),
+    messages(resolve(here, 'texts/pages'), 'virtual:page-texts'),
     slim(),
     scriptsByName,
     localAssets(),
@@ -61,6 +65,7 @@ export default defineConfig({
         counter: resolve(here, 'counter.ts'),
         frame: resolve(here, 'frame.ts'),
         gallery: resolve(here, 'gallery.ts'),
+        language: resolve(here, 'language.ts'),
         offline: resolve(here, 'offline.ts'),
         sw: resolve(here, 'service-worker.ts'),
         'page-counter': resolve(here, 'index.html'),

@@ -65,3 +65,14 @@ declare module 'virtual:embed-texts' {
   >
   export default fetchers
 }
+declare module 'virtual:page-texts/en' {
+  const messages: Record<string, (values?: Record<string, unknown>) => string>
+  export default messages
+}
+declare module 'virtual:page-texts' {
+  const fetchers: Record<
+    string,
+    () => Promise<{ default: Record<string, (values?: Record<string, unknown>) => string> }>
+  >
+  export default fetchers
+}
