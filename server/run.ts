@@ -60,6 +60,7 @@ function greeting({ urls, signIn, deskSignIn }: Running): string {
   for (const url of urls) lines.push(`  Counter  ${url}/`)
   for (const url of urls) lines.push(`  Bench    ${url}/bench`)
   for (const url of urls) lines.push(`  Desk     ${url}/desk`)
+  if (urls[0]) lines.push(`  Embed    ${urls[0]}/embed`)
   if (signIn) {
     lines.push(
       '',

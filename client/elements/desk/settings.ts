@@ -57,7 +57,8 @@ export class DeskSettings extends DeskPart {
       <section class="paper"><h2 class="small">${t('what-shop-keeps')}</h2>
         <div class="fields">${this.field('retentionDays', t('retention'), html`<input name="retentionDays" inputmode="numeric" .defaultValue=${s.retentionDays === undefined ? '' : String(s.retentionDays)} maxlength="6" />`, t('retention-lead'))}</div></section>
       <section class="paper"><h2 class="small">${t('other-pages')}</h2>
-        ${this.field('origins', t('origins'), html`<textarea name="origins" rows="3" spellcheck="false" placeholder="https://www.example.org" .defaultValue=${s.origins.join('\n')}></textarea>`, t('origins-lead'))}</section>
+        ${this.field('origins', t('origins'), html`<textarea name="origins" rows="3" spellcheck="false" placeholder="https://www.example.org" .defaultValue=${s.origins.join('\n')}></textarea>`, t('origins-lead'))}
+        <p><a href="/embed">${t('to-embed')}</a></p></section>
       ${this.wrong && !this.placed ? this.wrongBox() : nothing}${this.doneLine()}
       <div class="acts"><button class="main" aria-disabled=${this.busy}>${t('save')}</button></div>
     </form>`
