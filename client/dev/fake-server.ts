@@ -72,6 +72,11 @@ export class FakeServer {
   async start(port = this.#port): Promise<string> {
     const http = createServer((request, response) => {
       const path = new URL(request.url ?? '/', 'http://x').pathname
+      if (path === '/api/shop/about') {
+        const { id, name, phone, hours } = fixture.opened('customer').shop
+        response.writeHead(200, { 'content-type': 'application/json' }).end(JSON.stringify({ id, name, phone, hours }))
+        return
+      }
       const named = { '/': '/index.html', '/bench': '/bench.html', '/gallery': '/gallery.html' }[path] ?? path
       const file = join(this.folder, normalize(named))
       if (!file.startsWith(this.folder) || !existsSync(file) || !statSync(file).isFile()) {
@@ -81,7 +86,8 @@ export class FakeServer {
       response.writeHead(200, {
         'content-type': `${TYPES[extname(file)] ?? 'application/octet-stream'}; charset=utf-8`,
         'access-control-allow-origin': '*',
-        'content-security-policy': "default-src 'self'; style-src 'self'; connect-src 'self' ws:; img-src 'self' data:",
+        'content-security-policy':
+          "default-src 'self'; style-src 'self'; connect-src 'self' ws:; img-src 'self' data: blob:",
       })
       createReadStream(file).pipe(response)
     })

@@ -183,7 +183,7 @@ export class DeskCase extends DeskPart {
       html`<ul class="lines">${work.approved.map(
         (
           a,
-        ) => html`<li><b>${t('yes-up-to', { amount: this.money(a.upTo, a.currency) })}</b> <span>${names(a.remedies)}</span>
+        ) => html`<li><b>${t('yes-up-to', { amount: this.money(a.upTo, a.currency) })}</b>${a.inForce ? nothing : html` <span class="soft inline">${t('not-in-force')}</span>`} <span>${names(a.remedies)}</span>
           <span class="soft">${t(`way-${a.way}`)}${a.text ? html`: ${a.text}` : nothing} · ${this.by(record, a)}</span></li>`,
       )}${work.declined.map(
         (d) =>

@@ -137,7 +137,7 @@ export class DeskCases extends DeskPart {
         (
           x,
         ) => html`<li><button class="quiet" @click=${() => this.only(kind, x.id)} title=${t('show-these')}><span>${x.name}</span><span class="number">${x.count}</span></button>
-        <span class="bar" aria-hidden="true"><span style="inline-size:${(100 * x.count) / most}%"></span></span></li>`,
+        <span class="bar" aria-hidden="true"><span .style=${`inline-size: ${((100 * x.count) / most).toFixed(1)}%`}></span></span></li>`,
       )}</ul></section>`
   }
 

@@ -34,6 +34,8 @@ export class Desk extends LitElement {
 
   @property({ attribute: false }) api?: ShopApi
   @property({ attribute: false }) t: DeskText = deskInEnglish
+  /** a section or case in place of what stands behind the `#`: for the gallery */
+  @property() at = ''
   @state() private section: Section = 'cases'
   @state() private case?: string
   @state() private as?: SignedIn['role']
@@ -111,7 +113,7 @@ export class Desk extends LitElement {
   }
 
   #routed = () => {
-    const [name, id] = location.hash.slice(1).split('/')
+    const [name, id] = (this.at || location.hash.slice(1)).split('/')
     const section = SECTIONS.find((s) => s === name) ?? 'cases'
     const allowed = section === 'cases' || this.as === 'dealer'
     this.section = allowed ? section : 'cases'

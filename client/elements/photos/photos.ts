@@ -120,7 +120,8 @@ export class Photos extends DeskPart {
     const what = p.text ?? t('photo-by', { who: t(`role-${p.by}`), at: this.moment(p.at) })
     if (url === undefined) return html`<span class="empty" role="img" aria-label=${what}></span>`
     if (url === '') return html`<span class="empty">${t('photo-erased')}</span>`
-    if (this.fixed) return html`<figure><img src=${url} alt=${what} /><figcaption>${p.text ?? ''}</figcaption></figure>`
+    if (this.fixed)
+      return html`<figure><img src=${url} alt=${p.text ? '' : what} /><figcaption>${p.text ?? ''}</figcaption></figure>`
     return html`<button @click=${() => this.look(p)} aria-label=${t('look-at', { what })}><img src=${url} alt="" />${p.text ? html`<span>${p.text}</span>` : nothing}</button>`
   }
 

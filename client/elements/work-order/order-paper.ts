@@ -90,10 +90,12 @@ export class OrderPaper extends DeskPart {
     const estimate = estimateOf(record)
     const asked = (work?.approved.length ?? 0) + (work?.declined.length ?? 0) > 0
     return html`<section><h3>${t('work-agreed')}</h3>
-      ${(work?.approved ?? []).map(
-        (a) =>
-          html`<p><b>${t('yes-up-to', { amount: this.money(a.upTo, a.currency) })}</b>: ${names(a.remedies)} (${t(`way-${a.way}`)}${a.text ? html`, ${a.text}` : nothing}) <span class="small">${this.by(a)}</span></p>`,
-      )}
+      ${(work?.approved ?? [])
+        .filter((a) => a.inForce)
+        .map(
+          (a) =>
+            html`<p><b>${t('yes-up-to', { amount: this.money(a.upTo, a.currency) })}</b>: ${names(a.remedies)} (${t(`way-${a.way}`)}${a.text ? html`, ${a.text}` : nothing}) <span class="small">${this.by(a)}</span></p>`,
+        )}
       ${(work?.declined ?? []).map((d) => html`<p><b>${t('declined')}</b>: ${names(d.remedies)}${d.text ? html` (${d.text})` : nothing} <span class="small">${this.by(d)}</span></p>`)}
       ${
         asked

@@ -219,6 +219,12 @@ export const orderStyles = css`
     padding: 1.1mm 1.8mm;
     vertical-align: top;
   }
+  th.wide {
+    inline-size: 46%;
+  }
+  th.some {
+    inline-size: 19%;
+  }
   .number {
     font-family: var(--bl-font-numbers);
     font-weight: 600;

@@ -41,7 +41,7 @@ export class SheetPaper extends DeskPart {
   private table(lines: readonly SheetLine[], empty = 0) {
     const { t } = this
     return html`<div class="scroll" tabindex="0" role="group" aria-label=${t('test-sheet')}><table>
-      <thead><tr><th scope="col" style="inline-size:46%">${t('check')}</th><th scope="col" style="inline-size:20%">${t('should-be')}</th><th scope="col" style="inline-size:18%">${t('reading')}</th><th scope="col">${t('by')}</th></tr></thead>
+      <thead><tr><th scope="col" class="wide">${t('check')}</th><th scope="col" class="some">${t('should-be')}</th><th scope="col" class="some">${t('reading')}</th><th scope="col">${t('by')}</th></tr></thead>
       <tbody>${lines.map((line) => this.line(line))}${Array.from({ length: empty }, () => html`<tr class="blank"><td></td><td></td><td></td><td></td></tr>`)}</tbody></table></div>`
   }
 
