@@ -269,7 +269,7 @@ export const listStyles = css`
   }
   .answers {
     display: grid;
-    grid-template-columns: repeat(auto-fit, minmax(8.4em, 1fr));
+    grid-template-columns: repeat(auto-fit, minmax(7.4em, 1fr));
     gap: 8px;
   }
   .answers button {
