@@ -59,6 +59,8 @@ export interface KnowledgeTexts {
   facts: Record<string, Text>
   /** English name of a part -> its name */
   parts: Record<string, string>
+  /** what parts and places of the wiring are called: see rules/wiring/names.ts */
+  wiring?: unknown
   /** the words that people say, not looked at here: see rules/conversation/words */
   words?: unknown
 }
@@ -95,6 +97,7 @@ export function textsOfLanguage(files: readonly SourceFile[], language: string):
       const translation = translationFile.safeParse(content).data
       if (!source || !translation || translation.of !== fingerprintOf(source)) continue
       if (path === 'car-facts.json') result.facts = translation.text as Record<string, Text>
+      if (path === 'netlists/names.json') result.wiring = translation.text
       const folder = path.split('/')[0] as TextFolder
       if (!TEXT_FOLDERS.includes(folder)) continue
       for (const one of writtenOut(source as English, translation)) result.texts[folder][one.id] = one.text

@@ -1,17 +1,16 @@
 import names from '../knowledge/netlists/names.json' with { type: 'json' }
-import es from '../knowledge/texts/es/netlists/names.json' with { type: 'json' }
 
 /**
  * What people call the parts and places of the wiring; rules/knowledge/netlists/names.json. Another language is a file of
- * the same shape, under texts/<language>/netlists/names.json, listed here.
+ * the same shape, under texts/<language>/netlists/names.json; it comes with the knowledge's texts in that language.
  */
-type Text = Record<'parts' | 'ends' | 'nodes' | 'drawn' | 'groups', Record<string, string>> & {
+export type WiringText = Record<'parts' | 'ends' | 'nodes' | 'drawn' | 'groups', Record<string, string>> & {
   joined: string
   /** what a controller waits for, by what the netlist says of it */
   why?: Record<string, string>
 }
 
-const LANGUAGES: Record<string, Text> = { en: names.text, es: es.text }
+const LANGUAGES: Record<string, WiringText> = { en: names.text }
 
 /** Groups in the order in which a list of places shows them, and which ids fall into each; the first that fits. */
 const GROUPS: readonly (readonly [keyof typeof names.text.groups, RegExp])[] = [
@@ -48,13 +47,19 @@ export interface WiringNames {
 
 const made = new Map<string, WiringNames>()
 
+/** The names in another language, so that a browser fetches those of the language that is read there and no others. */
+export function learnWiringNames(language: string, text: WiringText): void {
+  LANGUAGES[language] = text
+  made.clear()
+}
+
 export function wiringNames(language: string): WiringNames {
   const known = made.get(language)
   if (known) return known
   const own = LANGUAGES[language] ?? LANGUAGES[language.split('-')[0]!]
-  const find = (text: Text | undefined, kind: 'parts' | 'ends' | 'nodes' | 'drawn', id: string) =>
+  const find = (text: WiringText | undefined, kind: 'parts' | 'ends' | 'nodes' | 'drawn', id: string) =>
     text && numbered(text[kind], id)
-  const joined = (text: Text | undefined, id: string): string | undefined => {
+  const joined = (text: WiringText | undefined, id: string): string | undefined => {
     const dot = id.indexOf('.')
     if (!text || dot < 0) return undefined
     const part = find(text, 'parts', id.slice(0, dot))
@@ -63,7 +68,7 @@ export function wiringNames(language: string): WiringNames {
       ? undefined
       : text.joined.replace('{part}', part).replace('{end}', end)
   }
-  const either = (look: (text: Text | undefined) => string | undefined) => look(own) ?? look(names.text)
+  const either = (look: (text: WiringText | undefined) => string | undefined) => look(own) ?? look(names.text)
   const part = (id: string) => either((text) => find(text, 'parts', id) ?? joined(text, id))
   const plain = (id: string) => id.replace(/[-.]/g, ' ')
   const texts: WiringNames = {

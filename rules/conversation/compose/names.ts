@@ -1,7 +1,7 @@
 import type { Role } from '../../protocol/index.ts'
 import type { CautionFile, CheckFile, Knowledge } from '../../schema/knowledge.ts'
 import type { KnowledgeTexts } from '../../schema/texts.ts'
-import { wiringNames } from '../../wiring/names.ts'
+import { learnWiringNames, type WiringText, wiringNames } from '../../wiring/names.ts'
 import type { Given } from '../case-state.ts'
 import type { Translate } from '../texts/index.ts'
 import { localise, partIn } from '../texts/localise.ts'
@@ -38,6 +38,7 @@ export function namesOf(english: Knowledge, t: Translate, language: string, text
   const complaints = by(k.complaints)
   const circumstances = by(k.circumstances)
   const cautions = by(k.cautions)
+  if (texts?.wiring) learnWiringNames(language, texts.wiring as WiringText)
   const wiring = wiringNames(language)
   const format = new Intl.NumberFormat(language, { maximumFractionDigits: 3, useGrouping: false })
   const names: Names = {
