@@ -7,6 +7,8 @@ import { DESK, drawn, launch, newPage, PHONE, type WatchedPage } from './browser
 import { buildClient } from './built.ts'
 
 /** The pages of the server's own origin with the server gone. It speaks from a script; what reasons here is the browser. */
+const PATIENT = { timeout: 60_000 }
+
 let browser: Browser
 let built: string
 let folder: string
@@ -35,10 +37,12 @@ async function serve(): Promise<void> {
 
 /** Everything of this build is kept, and the page is the service worker's. */
 async function kept(page: WatchedPage): Promise<void> {
-  await page.waitForFunction(async () => {
-    const registration = await navigator.serviceWorker.getRegistration()
-    return registration?.active?.state === 'activated' && !registration.installing && !registration.waiting
-  })
+  const settled = () =>
+    page.evaluate(async () => {
+      const registration = await navigator.serviceWorker.getRegistration()
+      return registration?.active?.state === 'activated' && !registration.installing && !registration.waiting
+    })
+  await expect.poll(settled, PATIENT).toBe(true)
 }
 const versions = (page: WatchedPage) => page.evaluate(() => caches.keys())
 
@@ -57,7 +61,7 @@ it('the counter goes on: the page, the questions, the hand-over, and the shop he
   for (let n = 0; n < 8 && (await page.locator('bl-hand-over').count()) === 0; n++) {
     const before = await page.locator('bench-lamp h2').first().textContent()
     await page.getByRole('button', { name: /^(I’m not sure|Don’t know)$/ }).click()
-    await expect.poll(() => page.locator('bench-lamp h2').first().textContent()).not.toBe(before)
+    await expect.poll(() => page.locator('bench-lamp h2').first().textContent(), PATIENT).not.toBe(before)
   }
   await page.locator('bl-hand-over .code').waitFor()
   await page.getByText('The shop can open it once this device has been online again.').waitFor()
@@ -74,7 +78,7 @@ it('the counter goes on: the page, the questions, the hand-over, and the shop he
   const ago = server.taken.flatMap((m) => (m.type === 'say' ? [m.ago ?? 0] : []))[0]!
   expect(ago).toBeGreaterThan(0)
   expect(page.failures).toEqual([])
-})
+}, 200_000)
 
 it('the bench goes on with the job that is open: it is shown as it stood, what is entered is kept and sent once', async () => {
   await serve()
@@ -99,7 +103,7 @@ it('the bench goes on with the job that is open: it is shown as it stood, what i
   expect(server.cases.size).toBe(1)
   expect(server.taken.filter((m) => m.type === 'answer')).toHaveLength(1)
   expect(page.failures).toEqual([])
-})
+}, 200_000)
 
 it('a newer build is shown at once, and is what is kept from then on; the one before stays for tabs that run it', async () => {
   await serve()
@@ -117,7 +121,7 @@ it('a newer build is shown at once, and is what is kept from then on; the one be
   await page.reload()
   // From the server, though the old one is still what is kept.
   expect(await page.title()).toBe('Build 2')
-  await expect.poll(() => versions(page)).toEqual([first, 'benchlamp build2'])
+  await expect.poll(() => versions(page), PATIENT).toEqual([first, 'benchlamp build2'])
   await kept(page)
   await server.stop()
   await page.reload()
@@ -126,9 +130,9 @@ it('a newer build is shown at once, and is what is kept from then on; the one be
   await server.start()
   await renew(3)
   await page.reload()
-  await expect.poll(() => versions(page)).toEqual(['benchlamp build2', 'benchlamp build3'])
+  await expect.poll(() => versions(page), PATIENT).toEqual(['benchlamp build2', 'benchlamp build3'])
   expect(page.failures).toEqual([])
-})
+}, 200_000)
 
 it('nothing but the pages and their parts is kept: no API, no conversation, no language that nobody reads', async () => {
   await serve()
@@ -150,5 +154,5 @@ it('nothing but the pages and their parts is kept: no API, no conversation, no l
     lamp.lang = 'es'
     document.body.append(lamp)
   })
-  await expect.poll(names).toEqual(expect.arrayContaining([expect.stringMatching(/texts-es-/)]))
-})
+  await expect.poll(names, PATIENT).toEqual(expect.arrayContaining([expect.stringMatching(/texts-es-/)]))
+}, 200_000)
