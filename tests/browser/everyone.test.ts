@@ -181,6 +181,33 @@ describe('motion', () => {
   })
 })
 
+describe('to take along', () => {
+  it.each(['counter-hand-over', 'bench-finding'])(
+    '%s is copied, or marked where there is no clipboard',
+    async (state) => {
+      const page = await newPage(browser, { permissions: ['clipboard-read', 'clipboard-write'] })
+      await page.goto(`${url}/gallery?state=${state}`)
+      await drawn(page)
+      const copy = page.getByRole('button', { name: 'Copy as text' })
+      await copy.press('Enter')
+      await page.getByText('Copied').waitFor()
+      const copied = await page.evaluate(() => navigator.clipboard.readText())
+      expect(copied).toContain('K7-204')
+      // As over plain http on a workshop's network.
+      await page.evaluate(() => Object.defineProperty(navigator, 'clipboard', { value: undefined }))
+      await copy.press('Enter')
+      await page.getByText('press Ctrl and C').waitFor()
+      const marked = await page.evaluate(() => {
+        let e = document.activeElement
+        while (e?.shadowRoot?.activeElement) e = e.shadowRoot.activeElement
+        const field = e as HTMLTextAreaElement
+        return field.value.slice(field.selectionStart, field.selectionEnd)
+      })
+      expect(marked).toBe(copied)
+    },
+  )
+})
+
 describe('by keyboard', () => {
   it.each([
     'counter-ask',

@@ -1,5 +1,5 @@
 import { html, nothing } from 'lit'
-import { property, state } from 'lit/decorators.js'
+import { property } from 'lit/decorators.js'
 import type { FindingBody, Noted, Opened } from '../../../rules/protocol/index.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
@@ -9,6 +9,7 @@ import { WorkPart } from '../work/work-part.ts'
 import { findingStyles } from './finding.styles.ts'
 import { noteOf } from './note.ts'
 import '../caution/caution.ts'
+import '../take-along/take-along.ts'
 
 /**
  * The finding as a technician's note: what it is, what speaks for it, why it failed, what to do, how to prove it.
@@ -24,7 +25,6 @@ export class Finding extends WorkPart {
   @property({ attribute: false }) problem?: Problem
   @property({ type: Boolean }) waiting = false
   @property({ type: Boolean }) closed = false
-  @state() private copied = false
 
   override render() {
     const { finding: f } = this
@@ -57,10 +57,7 @@ export class Finding extends WorkPart {
           : nothing
       }
       ${f.until.length > 0 ? html`<section class="roots"><h3>${this.t('until')}</h3><ul>${f.until.map((u) => html`<li>${u}</li>`)}</ul></section>` : nothing}
-      <div class="tools no-print">
-        <button @click=${this.copy}>${this.t(this.copied ? 'copied' : 'copy')}</button>
-        ${'share' in navigator ? html`<button @click=${this.share}>${this.t('share')}</button>` : nothing}
-      </div>
+      <bl-take-along class="no-print" .t=${this.t} heading=${f.title} .text=${noteOf(f, this.noted, this.opened, this.t)}></bl-take-along>
       ${f.remedy && !done && !this.closed ? this.next() : nothing}
     </article>`
   }
@@ -93,17 +90,6 @@ export class Finding extends WorkPart {
 
   private repaired = () => {
     if (this.finding.remedy && !this.waiting) this.act({ type: 'repaired', remedy: this.finding.remedy.id })
-  }
-
-  private copy = async () => {
-    await navigator.clipboard?.writeText(noteOf(this.finding, this.noted, this.opened, this.t)).catch(() => undefined)
-    this.copied = true
-  }
-
-  private share = () => {
-    navigator
-      .share({ title: this.finding.title, text: noteOf(this.finding, this.noted, this.opened, this.t) })
-      .catch(() => undefined)
   }
 }
 

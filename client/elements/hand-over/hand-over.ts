@@ -4,9 +4,11 @@ import type { FindingBody, Noted, Opened, Standing } from '../../../rules/protoc
 import type { Drafts } from '../../connection/drafts.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
+import { noteOf } from '../finding/note.ts'
 import { define, Part, rangeOf } from '../part.ts'
 import { handOverStyles } from './hand-over.styles.ts'
 import '../qr/qr.ts'
+import '../take-along/take-along.ts'
 import '../work/contact.ts'
 
 /**
@@ -48,9 +50,17 @@ export class HandOver extends Part {
             </ul></section>`
           : nothing
       }
+      <bl-take-along class="no-print" .t=${this.t} heading=${f.title} .text=${this.asText()}></bl-take-along>
       <section class="contact"><bl-contact .t=${this.t} .noted=${this.noted} .drafts=${this.drafts} .problem=${this.problem} ?waiting=${this.waiting}></bl-contact>
         ${this.here && this.noted?.work?.contact ? html`<p class="soft">${this.t('told-here')}</p>` : nothing}</section>
     </article>`
+  }
+
+  private asText() {
+    const { opened, t } = this
+    const { name, phone, hours } = opened?.shop ?? {}
+    const shop = [name ? t('show-this', { shop: name }) : t('show-this-shop'), phone, hours].filter(Boolean).join(' · ')
+    return `${noteOf(this.finding, this.noted, opened, t)}\n\n${shop}`
   }
 }
 
