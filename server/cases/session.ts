@@ -3,6 +3,7 @@ import { readFrame } from '../../rules/protocol/frame.ts'
 import type { ServerMessage } from '../../rules/protocol/index.ts'
 import { errorMessage, refusedMessage } from '../../rules/protocol/say.ts'
 import type { CaseKey, Pass, Shop } from '../store/store.ts'
+import { inLanguage } from './in-language.ts'
 import { type CaseService, callerOf, type Follower } from './service.ts'
 
 /** Frames of one screen that wait for their turn; more than a person can type. */
@@ -26,6 +27,8 @@ export class Session implements Follower {
   readonly #service: CaseService
   readonly #options: SessionOptions
   #at: { key: CaseKey; pass: Pass; language?: string | undefined } | undefined
+  /** what the screen said at its last "open", taken or not */
+  #language: string | undefined
   #leave: (() => void) | undefined
   #tail: Promise<void> = Promise.resolve()
   #waiting = 0
@@ -47,7 +50,7 @@ export class Session implements Follower {
   }
 
   send(messages: readonly ServerMessage[]): void {
-    if (!this.#ended) this.#options.send(messages)
+    if (!this.#ended) this.#options.send(messages.map((m) => inLanguage(m, this.#language)))
   }
 
   /** Takes one frame; resolves when its replies are sent. Never rejects. */
@@ -82,6 +85,7 @@ export class Session implements Follower {
     }
     const message = frame.message
     if (message.type === 'open') {
+      this.#language = message.language
       if (this.#options.mayReach && !(await this.#options.mayReach(message.shop))) {
         this.send([originError(message.id, message.shop, this.#options.origin)])
         return
