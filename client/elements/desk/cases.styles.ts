@@ -14,6 +14,9 @@ export const casesStyles = css`
   form[role='search'] .acts {
     grid-column: 1 / -1;
   }
+  form[role='search'] .more {
+    display: none;
+  }
   .figures {
     display: grid;
     grid-template-columns: repeat(3, minmax(80px, 0.6fr)) minmax(200px, 2fr);
@@ -110,6 +113,12 @@ export const casesStyles = css`
   @media (max-width: 720px) {
     form[role='search'] {
       grid-template-columns: 1fr 1fr;
+    }
+    form[role='search'] .more {
+      display: inline-block;
+    }
+    form[role='search']:not(.all) .further {
+      display: none;
     }
     .figures {
       grid-template-columns: repeat(3, 1fr);

@@ -22,6 +22,8 @@ export class DeskCases extends DeskPart {
   @state() private catalogue?: Catalogue
   @state() private search: Record<string, string> = {}
   @state() private loaded = false
+  /** on a phone: all fields, not only those used most */
+  @state() private further = false
   private get form() {
     return this.renderRoot.querySelector<HTMLFormElement>('form[role=search]')!
   }
@@ -50,15 +52,16 @@ export class DeskCases extends DeskPart {
   override render() {
     const { t, counts } = this
     return html`
-      <form role="search" @submit=${this.find} @reset=${this.clear}>
+      <form role="search" class=${this.further ? 'all' : ''} @submit=${this.find} @reset=${this.clear}>
         <label>${t('car')}<input name="tag" autocomplete="off" maxlength="40" /></label>
         <label>${t('code')}<input name="code" autocomplete="off" maxlength="20" autocapitalize="characters" spellcheck="false" /></label>
         <label>${t('state')}<select name="status"><option value="">${t('status-any')}</option><option value="open">${t('status-open')}</option><option value="closed">${t('status-closed')}</option></select></label>
-        <label>${t('complaint')}${this.choices('complaint', this.catalogue?.complaints)}</label>
-        <label>${t('cause')}${this.choices('cause', this.catalogue?.causes)}</label>
-        <label>${t('from')}<input name="from" type="date" /></label>
-        <label>${t('before')}<input name="to" type="date" /></label>
+        <label class="further">${t('complaint')}${this.choices('complaint', this.catalogue?.complaints)}</label>
+        <label class="further">${t('cause')}${this.choices('cause', this.catalogue?.causes)}</label>
+        <label class="further">${t('from')}<input name="from" type="date" /></label>
+        <label class="further">${t('before')}<input name="to" type="date" /></label>
         <div class="acts"><button class="main">${t('search')}</button>
+          <button type="button" class="quiet more" aria-expanded=${this.further} @click=${() => (this.further = !this.further)}>${t(this.further ? 'less-fields' : 'more-fields')}</button>
           ${Object.keys(this.search).length > 0 ? html`<button type="reset">${t('all-cases')}</button>` : nothing}
           ${this.dealer ? html`<button type="button" @click=${this.csv}>${t('take-csv')}</button>` : nothing}</div>
       </form>
@@ -170,6 +173,7 @@ export class DeskCases extends DeskPart {
   }
 
   private only(kind: 'cause' | 'complaint', id: string) {
+    this.further = true
     ;(this.form.elements.namedItem(kind) as HTMLSelectElement).value = id
     this.form.requestSubmit()
   }

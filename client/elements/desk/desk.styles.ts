@@ -82,8 +82,12 @@ export const deskStyles = css`
     bl-account {
       inline-size: 100%;
     }
+    nav {
+      gap: 0;
+    }
     nav a {
-      padding-inline: 11px;
+      padding-inline: 9px;
+      font-size: 0.94em;
     }
   }
   @media print {

@@ -66,7 +66,7 @@ export class DeskOwn extends DeskPart {
     if (!layers) return html`${this.wrongBox()}`
     const { live, staged, failing } = layers
     return html`
-      <section class="paper"><h2 class="small">${t('tab-own')}</h2><p class="soft lead">${t('own-lead')}</p>
+      <section class="paper"><h2 class="small">${t('own-title')}</h2><p class="soft lead">${t('own-lead')}</p>
         <ol class="way" aria-label=${t('way')}>
           <li aria-current=${!staged && this.draft.length > 0 ? 'step' : 'false'}>${t('step-write')}</li>
           <li aria-current=${staged && staged.status !== 'good' ? 'step' : 'false'}>${t('step-check')}</li>

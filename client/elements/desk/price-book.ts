@@ -46,7 +46,7 @@ export class DeskPrices extends DeskPart {
     const { t, book } = this
     if (book === undefined) return html`${this.wrongBox()}`
     return html`
-      <section class="paper"><h2 class="small">${t('tab-prices')}</h2>
+      <section class="paper"><h2 class="small">${t('prices-title')}</h2>
         <p class="soft lead">${t('prices-lead')}</p>
         <div class="acts">
           <button @click=${this.download}>${t('download-prices')}</button>

@@ -31,6 +31,15 @@ export const accountStyles = css`
   a:hover {
     text-decoration: underline;
   }
+  @media (max-width: 480px) {
+    .who {
+      padding-inline-end: 0;
+    }
+    a,
+    .bar button {
+      padding-inline: 6px;
+    }
+  }
   label {
     display: grid;
     gap: 3px;
