@@ -17,6 +17,7 @@ import { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { observableRules } from '../../rules/reasoning/rules.ts'
 import { formatProblem } from '../../rules/schema/problem.ts'
 import { prepareKnowledge } from '../../server/knowledge/prepare.ts'
+import { wiringBench } from '../wiring/bench.ts'
 
 const { values } = parseArgs({ options: { json: { type: 'string' } } })
 const prepared = await prepareKnowledge()
@@ -131,4 +132,24 @@ console.log(`compiling the whole knowledge once: ${compileMs.toFixed(0)} ms`)
 console.log(
   `standing from compiled tables is ${ratio.toFixed(0)} times as fast as the same likelihoods by the rules engine`,
 )
-if (values.json) writeFileSync(values.json, `${JSON.stringify({ rows, compileMs, ratio }, null, 2)}\n`)
+
+// The circuit solver, and ngspice on the very same circuits, in this run.
+const wiring = await wiringBench(100)
+const largest = wiring.reduce((a, b) => (b.unknowns > a.unknowns ? b : a))
+console.table(
+  Object.fromEntries(
+    wiring.map((w) => [
+      w.family,
+      {
+        unknowns: w.unknowns,
+        'median ms': w.solve.toFixed(3),
+        'ngspice ms': w.ngspice.toFixed(3),
+        'times as fast': w.timesFaster.toFixed(1),
+      },
+    ]),
+  ),
+)
+console.log(
+  `a solution of the largest circuit (${largest.family}, ${largest.unknowns} unknowns): ${largest.solve.toFixed(3)} ms median, ${largest.timesFaster.toFixed(1)} times as fast as ngspice on it`,
+)
+if (values.json) writeFileSync(values.json, `${JSON.stringify({ rows, compileMs, ratio, wiring }, null, 2)}\n`)
