@@ -52,7 +52,7 @@ describe('the list of cases', () => {
       expect(await page.getByText('1 case, 1 open, 0 came back').count()).toBe(1)
       expect(new URL(page.url()).hash).toBe('')
       await page.getByLabel('Car', { exact: true }).fill('99')
-      await page.getByRole('button', { name: 'Search' }).click()
+      await page.getByRole('button', { name: 'Search', exact: true }).click()
       await page.getByText('No case fits.').waitFor()
       expect(await axeFinds(page)).toEqual([])
       expect(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true)
@@ -355,7 +355,7 @@ describe('a case', () => {
     for (const viewport of [DESK, PHONE]) {
       const page = await deskOf('dana', '', viewport)
       await page.getByLabel('Code', { exact: true }).fill(again.code)
-      await page.getByRole('button', { name: 'Search' }).click()
+      await page.getByRole('button', { name: 'Search', exact: true }).click()
       await page.getByText('came back: visit 2').waitFor()
       await page.getByRole('link', { name: 'car-12' }).click()
       await page.getByRole('heading', { name: again.code }).waitFor()
