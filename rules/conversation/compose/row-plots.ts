@@ -62,14 +62,17 @@ function rowPlot(
   return stepPlot(netlist, q, turn.state.given, names)
 }
 
-/** Rows of checks that read volts between the same two points at different clicks, as far as this car has them. */
+/** Rows of checks that read volts between the same two points at different clicks, as far as this car has the points. */
 function steppedRows(r: Reasoner, turn: Turn): CheckFile[][] {
   const rows = new Map<string, CheckFile[]>()
+  const facts = factsFor(turn, r)
+  const places = new Map<string, ReadonlySet<string>>()
   for (const c of r.knowledge.checks) {
     if (typeof c.step !== 'number' || !c.probes || c.reading?.unit !== 'V' || !c.row) continue
     const netlist = netlistFor(c, turn.state.facts)
-    if (!netlist?.states['step'] || r.appliesTo(turn.standing, c, turn.situation) <= 0) continue
-    const nodes = new Set(partsOfCar(netlist, factsFor(turn, r)).flatMap(nodesOf))
+    if (!netlist?.states['step']) continue
+    const nodes = places.get(netlist.family) ?? new Set(partsOfCar(netlist, facts).flatMap(nodesOf))
+    places.set(netlist.family, nodes)
     if (!nodes.has(c.probes.red) || !nodes.has(c.probes.black)) continue
     const key = `${c.row} ${c.probes.red} ${c.probes.black}`
     rows.set(key, [...(rows.get(key) ?? []), c])
