@@ -22,22 +22,17 @@ afterAll(async () => {
 
 describe('every state', () => {
   it.each([
+    // Both languages in both themes, each on the screen that the other is not on.
     ['light', 'en', 'phone', PHONE],
-    ['light', 'en', 'desk', DESK],
-    ['dark', 'en', 'phone', PHONE],
     ['dark', 'en', 'desk', DESK],
-    ['light', 'es', 'phone', PHONE],
     ['light', 'es', 'desk', DESK],
     ['dark', 'es', 'phone', PHONE],
-    ['dark', 'es', 'desk', DESK],
   ] as const)(
     '%s, in %s, on a %s: axe finds nothing, nothing sticks out, what is pressed is large',
     async (theme, lang, _name, viewport) => {
       const page = await newPage(browser, { viewport, colorScheme: theme })
       const found: string[] = []
       for (const state of states) {
-        // The compact card is as wide on both: once is enough.
-        if (viewport === DESK && state.layout === 'compact') continue
         await page.goto(`${url}/gallery?state=${state.name}&theme=${theme}&lang=${lang}`)
         await drawn(page)
         for (const f of await axeFinds(page)) found.push(`${state.name}: ${f}`)
@@ -87,7 +82,7 @@ it('at 400 % zoom (320 CSS px wide, 256 high) nothing is cut off or covered', as
     expect(seen, state.name).toContain(true)
   }
   await page.context().close()
-})
+}, 180_000)
 
 it('reads from right to left where the language does', async () => {
   const page = await newPage(browser, { viewport: PHONE })

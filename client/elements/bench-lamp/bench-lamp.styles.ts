@@ -437,9 +437,12 @@ export const benchLampStyles = css`
     .about span {
       font-size: 0.84em;
     }
+    button.about span {
+      white-space: nowrap;
+    }
+    /* There is no room for them beside the words that say the same. */
     .about .holes {
-      margin-inline-end: 6px;
-      gap: 4px;
+      display: none;
     }
     .stub {
       padding-inline: 14px 6px;

@@ -60,7 +60,7 @@ export class Check extends Part {
   /** What answers stays at the bottom of a small screen only where it leaves room for the question. */
   #room = new ResizeObserver(([entry]) => {
     const height = entry?.borderBoxSize[0]?.blockSize ?? 0
-    this.crowded = height > innerHeight * 0.72
+    this.crowded = height > innerHeight / 2
     // What is scrolled to by Tab comes to stand above it, not behind it.
     this.style.setProperty('--bl-answers', `${Math.ceil(height)}px`)
   })
