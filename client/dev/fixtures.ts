@@ -320,6 +320,7 @@ export const technicianTrail: TrailItem[] = [
   item('recall-same-both-ways', 'Same forward and in reverse?', 'Yes', { by: 'customer' }),
   item('measure-pack-volts-at-rest', 'Pack at rest', '36.9 V', {
     reading: { value: 36.9, unit: 'V', instrument: 'voltmeter' },
+    instrument: 'voltmeter',
   }),
   item('listen-clicks-per-step', 'Clicks while pressing slowly', 'Five'),
   item('test-coil-feed', 'Feed at contactor 4’s coil', 'Lamp lit'),

@@ -33,6 +33,7 @@ export const trailItem = z.object({
   by: role,
   seq: z.number().int(),
   at: z.string().describe('ISO 8601'),
+  instrument: z.string().optional().describe('what the reading was taken with, in words'),
   doubted: z.boolean().optional().describe('the answer that fits least with the others'),
 })
 

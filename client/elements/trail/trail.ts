@@ -33,7 +33,7 @@ export class Trail extends Part {
   private item(item: TrailItem) {
     const open = this.reopened === item.check && !this.closed
     const said = item.check.startsWith('complaint.') || item.check.startsWith('circumstance.')
-    const instrument = item.reading?.instrument
+    const { instrument } = item
     return html`<li class="${item.doubted ? 'doubted' : ''} ${item.outcome === 'dont-know' ? 'open' : ''}">
       <button class="item" aria-expanded=${this.closed ? nothing : open} @click=${() => (this.reopened = open ? undefined : item.check)}>
         <span class="q">${item.question}</span><span class="a">${item.answer}</span>

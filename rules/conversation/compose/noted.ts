@@ -1,6 +1,8 @@
 import type { Noted } from '../../protocol/index.ts'
 import type { Reasoner } from '../../reasoning/reasoner.ts'
+import { TOOLS } from '../../schema/car.ts'
 import { complaintsOf } from '../case-state.ts'
+import type { TextKey } from '../texts/index.ts'
 import type { Turn } from '../turn.ts'
 import type { CaseRecord } from '../types.ts'
 import type { Names } from './names.ts'
@@ -33,6 +35,7 @@ export function notedBody(
       answer: names.answer(g),
       ...(g.outcome !== undefined ? { outcome: g.outcome } : {}),
       ...(g.reading ? { reading: g.reading } : {}),
+      ...(g.reading?.instrument ? { instrument: instrumentName(names, g.reading.instrument) } : {}),
       by: g.by,
       seq: g.seq,
       at: g.at,
@@ -66,3 +69,7 @@ export function notedBody(
   if (complaints.length > 0) body.complaint = complaints.join('; ')
   return body
 }
+
+/** A page may name an instrument of its own. */
+const instrumentName = (names: Names, id: string): string =>
+  (TOOLS as readonly string[]).includes(id) ? names.t(`tool.${id}` as TextKey) : id
