@@ -103,6 +103,7 @@ describe('the main job', () => {
       expect(person.ask?.kind).toBe('proof')
       expect(page.failures).toEqual([])
     },
+    180_000,
   )
 
   it('on a phone: the customer’s part at the counter, handed over by its code', async () => {
@@ -158,5 +159,5 @@ describe('the main job', () => {
     await person.page.reload()
     await drawn(person.page)
     await expect.poll(() => person.page.locator('bl-trail li:not(.now)').count()).toBe(trail)
-  })
+  }, 180_000)
 })
