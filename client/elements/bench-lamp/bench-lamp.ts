@@ -433,7 +433,7 @@ export class BenchLamp extends LitElement {
 
   override render() {
     const frame = this.layout === 'full' ? this.#bench() : this.#compact()
-    return html`<div class="frame ${this.layout}" part="base" role="region" aria-label=${this.t('name')} lang=${this.t('locale')} dir=${directionOf(this.#language)}>
+    return html`<div class="frame ${this.layout}" part="base" role="region" aria-label=${this.name || this.t('name')} lang=${this.t('locale')} dir=${directionOf(this.#language)}>
       ${frame}<div class="hidden" role="log" aria-live="polite" aria-atomic="true">${this.spoken}</div></div>`
   }
 
@@ -656,7 +656,7 @@ export class BenchLamp extends LitElement {
     const now = this.#showsFinding || this.#held.length > 0 ? '' : (view.ask?.title ?? '')
     return html`<div class="bench">
       <div class="head">
-        <div class="brand ${working ? 'working' : ''}"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark>${t('name')}</div>
+        <div class="brand ${working ? 'working' : ''}"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark>${this.name || t('name')}</div>
         ${working ? html`<div class="lamp top"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark><div><b>${standing?.lamp.say ?? t('name')}</b><span>${this.#remaining()}</span></div></div>` : nothing}
         ${working ? this.#boxes() : nothing}
         ${
