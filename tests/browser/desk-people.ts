@@ -34,8 +34,14 @@ export async function passOf(server: RealServer, login: string): Promise<string>
   return (await api<{ pass: string }>(server, 'POST', 'shop/sign-in', { login, password: PASSWORD }, 'none')).pass
 }
 
-/** Fills the sign-in form and sends it. */
+/** Signs in, and is in: what is under the form can be used again. */
 export async function signIn(page: Page, login: string, password = PASSWORD): Promise<void> {
+  await trySignIn(page, login, password)
+  await page.locator('bl-sign-in form').waitFor({ state: 'detached' })
+}
+
+/** Fills the sign-in form and sends it. */
+export async function trySignIn(page: Page, login: string, password = PASSWORD): Promise<void> {
   const form = page.locator('bl-sign-in form')
   await form.getByLabel('Sign-in name').fill(login)
   await form.getByLabel('Password').fill(password)
