@@ -129,6 +129,8 @@ describe('on somebody else’s page', () => {
     await nth(0).getByRole('button', { name: 'Near the floor' }).waitFor()
     await page.reload()
     await nth(0).getByRole('button', { name: 'Near the floor' }).waitFor()
+    // What is below the screen is fetched when it is seen.
+    await nth(2).scrollIntoViewIfNeeded()
     await nth(2).getByRole('button', { name: 'Yes' }).waitFor()
     await nth(1).getByRole('textbox', { name: 'For example' }).waitFor()
   })
