@@ -68,6 +68,8 @@ export function createConversation(
   const names = new Map<string, Names>()
   const understanding = new Map<string, Understand>()
   const textsFor = (language: string) => options.texts?.[language] ?? options.texts?.[language.slice(0, 2)]
+  /** A language that there is nothing of is not claimed to be spoken: a screen reader would read English by its rules. */
+  const spoken = (language: string) => (language.startsWith('en') || textsFor(language) ? language : 'en')
   // Words and phrases belong together: without words of its own a language is read as English.
   const understandingOf = (language: string) => {
     const { words, knowledge: own } = namesFor(language)
@@ -87,7 +89,7 @@ export function createConversation(
   async function show(record: CaseRecord, caller: Caller, said?: string): Promise<{ unsent: Unsent[]; turn: Turn }> {
     const state = foldCase(record, r)
     const turn = await makeTurn(state, caller)
-    const n = namesFor(caller.language ?? state.language)
+    const n = namesFor(spoken(caller.language ?? state.language))
     const { t } = n
     const held = turn.stops.length > 0 ? [] : holdingBack(turn.cautions, state.acknowledged)
     const ask = held.length > 0 ? null : askBody(r, turn, n)
@@ -140,7 +142,7 @@ export function createConversation(
 
     async step(record, caller, message, outside) {
       const state = foldCase(record, r)
-      const language = caller.language ?? state.language
+      const language = spoken(caller.language ?? state.language)
       const n = namesFor(language)
       let before: Promise<Turn> | undefined
       const input: StepInput = {
@@ -198,7 +200,7 @@ export function createConversation(
     },
 
     papers(record, caller) {
-      const language = caller.language ?? foldCase(record, r).language
+      const language = spoken(caller.language ?? foldCase(record, r).language)
       return papersOf(r, makeTurn, namesFor(language), record, caller)
     },
 
@@ -222,7 +224,7 @@ export function createConversation(
 
     opening(record, caller) {
       const state = foldCase(record, r)
-      const names = namesFor(caller.language ?? state.language)
+      const names = namesFor(spoken(caller.language ?? state.language))
       const texts = names.knowledge.carFacts.facts
       return {
         case: record.id,
@@ -232,7 +234,7 @@ export function createConversation(
         code: state.code,
         ...(state.tag === undefined ? {} : { tag: state.tag }),
         knowledge: state.hash,
-        language: caller.language ?? state.language,
+        language: names.language,
         facts: state.facts,
         carState: state.setUp.carState,
         status: state.status,
