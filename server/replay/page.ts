@@ -172,6 +172,8 @@ server, \`server.ts\` for what it sends, \`events.ts\` for what is kept of a cas
 - A reply means: stored, on the disk. Without a reply, connect again and send the same message with the same \`id\`:
   it has the effect of once, and gets the same replies. An \`id\` is unique in the case for its sender. An \`open\`
   that makes a case is repeatable where its \`id\` is random and at least 21 characters long.
+- What could not be sent at once says so with \`ago\`, milliseconds since it was entered; its events bear that time. A case
+  that began where there was no server is opened with the code it \`hadCode\`, and keeps it where it is free.
 - The role is the pass's. A customer's pass opens one case; a technician's opens any case of its shop, by \`case\` or
   by \`code\`, or makes a new one. \`facts\` and \`tag\` of an \`open\` count only where it makes a case.
 - At most ${MAX_FRAME_BYTES} bytes a frame and ${MAX_TEXT} characters a text. 60 messages in 10 seconds a connection.

@@ -111,7 +111,6 @@ describe('a frame that can not be taken says what is wrong, where, and what to d
       id: 'a',
       type: 'open',
       shop: 'demo',
-      language: 'en',
     })
   })
 })
