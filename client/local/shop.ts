@@ -17,6 +17,8 @@ import { inTurn } from './in-turn.ts'
 
 /** What is left of a case that was handed up is forgotten after this, milliseconds: other tabs have gone after it by then. */
 const FORGET_AFTER = 7 * 24 * 3_600_000
+/** Milliseconds. */
+const WARM_AFTER = 300
 const CODE_LETTERS = 'ABCDEFGHJKLMNPQRSTUVWXYZ'
 
 interface Session {
@@ -133,6 +135,8 @@ export class Shop {
             missed: record.events.filter((e) => e.seq > since).map(({ seq, type, at, by }) => ({ seq, type, at, by })),
           }),
     } as ServerMessage
+    // The first words need an index, which takes a while to make: not while somebody waits.
+    setTimeout(() => conversation.warm?.(caller.language ?? wanted.open.language ?? 'en'), WARM_AFTER)
     return [opened, ...(await conversation.view(record, caller, re))]
   }
 
