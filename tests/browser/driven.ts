@@ -27,7 +27,7 @@ export const HARNESS = `
   }
   const wait = (ms) => new Promise((done) => setTimeout(done, ms))
   const until = async (what, why) => {
-    for (const end = Date.now() + 20000; !what(); await wait(4)) if (Date.now() > end) throw new Error('Waited in vain: ' + why)
+    for (const end = Date.now() + 60000; !what(); await wait(4)) if (Date.now() > end) throw new Error('Waited in vain: ' + why)
   }
   const parts = (root, found = []) => {
     for (const e of root.querySelectorAll('*')) if (e.shadowRoot) { found.push(e); parts(e.shadowRoot, found) }

@@ -154,7 +154,7 @@ describe('the conversations of the garage', () => {
     expect(findings).toBeGreaterThan(transcripts.length)
     expect(page.failures).toEqual([])
     await page.context().close()
-  }, 900_000)
+  }, 1_800_000)
 })
 
 /** What is kept in the page's browser of the cases that began there. */
