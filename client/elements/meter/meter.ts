@@ -30,12 +30,15 @@ export class Meter extends Part {
   @property({ type: Boolean }) waiting = false
   @property({ type: Boolean }) open = false
   @state() private m: MeterText = meterInEnglish
+  /** what was chosen and is on its way: several choices may be made before the first is answered */
+  @state() private draft?: Wanted
   /** the probe that the next touched place gets */
   @state() private next: 'red' | 'black' = 'red'
 
   override willUpdate(changed: Map<string, unknown>) {
     // Whoever has looked somewhere goes on looking there, also beside the next check.
     if (!this.hasUpdated && this.looked) this.open = true
+    if (changed.has('waiting') && !this.waiting) this.draft = undefined
     if (!changed.has('language')) return
     const known = meterTexts(this.language)
     if (known) this.m = known
@@ -80,30 +83,30 @@ export class Meter extends Part {
   }
 
   private form(body: MeterBody) {
-    const { m } = this
+    const { m, wanted } = this
     const [likely, others] = [body.causes.slice(0, LIKELY), body.causes.slice(LIKELY)]
     const option = (id: string, name: string, chosen: boolean) =>
       html`<option value=${id} ?selected=${chosen}>${name}</option>`
     const places = (which: 'red' | 'black') =>
-      html`<label><span>${m(which)}</span><select name=${which} .value=${body[which].id} @change=${this.changed}>
-        ${body.places.map((g) => html`<optgroup label=${g.group}>${g.nodes.map((n) => option(n.id, n.name, n.id === body[which].id))}</optgroup>`)}</select></label>`
+      html`<label><span>${m(which)}</span><select name=${which} .value=${wanted[which] ?? ''} @change=${this.changed}>
+        ${body.places.map((g) => html`<optgroup label=${g.group}>${g.nodes.map((n) => option(n.id, n.name, n.id === wanted[which]))}</optgroup>`)}</select></label>`
     return html`<form @submit=${(e: Event) => e.preventDefault()}>
       ${
         body.circuits.length > 1
-          ? html`<label class="wide"><span>${m('circuit')}</span><select name="circuit" .value=${body.circuit} @change=${this.changed}>${body.circuits.map((c) => option(c.id, c.name, c.id === body.circuit))}</select></label>`
+          ? html`<label class="wide"><span>${m('circuit')}</span><select name="circuit" .value=${wanted.circuit ?? ''} @change=${this.changed}>${body.circuits.map((c) => option(c.id, c.name, c.id === wanted.circuit))}</select></label>`
           : nothing
       }
       ${places('red')}${places('black')}
       ${
         body.steps.length > 0
-          ? html`<label><span>${m('at-click')}</span><select name="step" .value=${String(body.carState['step'] ?? 0)} @change=${this.changed}>
-              ${body.steps.map((s) => option(String(s), s === 0 ? m('pedal-up') : m('click', { n: s }), s === (body.carState['step'] ?? 0)))}</select></label>`
+          ? html`<label><span>${m('at-click')}</span><select name="step" .value=${String(wanted.step ?? 0)} @change=${this.changed}>
+              ${body.steps.map((s) => option(String(s), s === 0 ? m('pedal-up') : m('click', { n: s }), s === (wanted.step ?? 0)))}</select></label>`
           : nothing
       }
-      <label class=${body.steps.length > 0 ? '' : 'wide'}><span>${m('cause')}</span><select name="cause" .value=${body.cause?.id ?? ''} @change=${this.changed}>
-        ${option('', m('cause-none'), body.cause === undefined)}
-        <optgroup label=${m('causes-likely')}>${likely.map((c) => option(c.id, c.name, c.id === body.cause?.id))}</optgroup>
-        ${others.length > 0 ? html`<optgroup label=${m('causes-other')}>${others.map((c) => option(c.id, c.name, c.id === body.cause?.id))}</optgroup>` : nothing}
+      <label class=${body.steps.length > 0 ? '' : 'wide'}><span>${m('cause')}</span><select name="cause" .value=${wanted.cause ?? ''} @change=${this.changed}>
+        ${option('', m('cause-none'), !wanted.cause)}
+        <optgroup label=${m('causes-likely')}>${likely.map((c) => option(c.id, c.name, c.id === wanted.cause))}</optgroup>
+        ${others.length > 0 ? html`<optgroup label=${m('causes-other')}>${others.map((c) => option(c.id, c.name, c.id === wanted.cause))}</optgroup>` : nothing}
       </select></label></form>`
   }
 
@@ -132,6 +135,7 @@ export class Meter extends Part {
 
   /** What stands in the form now. */
   private get wanted(): Wanted {
+    if (this.draft) return this.draft
     const body = (this.looked ?? this.meter)!
     const step = body.carState['step']
     return {
@@ -139,12 +143,14 @@ export class Meter extends Part {
       red: body.red.id,
       black: body.black.id,
       ...(typeof step === 'number' && body.steps.length > 0 ? { step } : {}),
-      ...(body.cause ? { cause: body.cause.id } : {}),
+      cause: body.cause?.id ?? '',
     }
   }
 
-  private ask({ cause, ...wanted }: Wanted) {
-    this.act({ type: 'meter', ...wanted, ...(cause ? { cause } : {}) })
+  private ask(wanted: Wanted) {
+    this.draft = wanted
+    const { cause, ...rest } = wanted
+    this.act({ type: 'meter', ...rest, ...(cause ? { cause } : {}) })
   }
 }
 
