@@ -11,7 +11,7 @@ import { mkdir, readFile, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
-import type { Browser } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { states } from '../../client/dev/states.ts'
 import { DESK, launch, newPage, PHONE } from './browser.ts'
@@ -41,7 +41,7 @@ try {
       const page = await newPage(browser, { viewport, colorScheme: theme })
       for (const { name } of wanted) {
         await page.goto(`${url}/gallery?state=${name}&theme=${theme}&lang=${lang}`)
-        await page.waitForLoadState('networkidle')
+        await settled(page)
         const file = `${name}-${size}-${theme}.png`
         await page.screenshot({ path: join(to, file), fullPage: true })
         taken.push(file)
@@ -61,6 +61,15 @@ try {
   await server.stop()
 }
 console.log(`${taken.length} pictures and their sheets are in ${to}`)
+
+/** Until every part is fetched and drawn; as text, since what runs this may add helpers of its own to functions. */
+async function settled(page: Page): Promise<void> {
+  const whole = `(function whole(root) {
+    return [...root.querySelectorAll('*')].every((e) => !e.localName.includes('-') || (e.matches(':defined') && (!e.shadowRoot || whole(e.shadowRoot))))
+  })(document)`
+  for (let i = 0; i < 100 && !(await page.evaluate(whole)); i++) await page.waitForTimeout(50)
+  await page.waitForTimeout(120)
+}
 
 /** A few rows of pictures on one, so that what differs from its neighbours is seen. */
 async function sheets(browser: Browser, name: string, files: string[], columns: number) {
