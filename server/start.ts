@@ -126,7 +126,9 @@ export async function startServer(parts: StartParts): Promise<Running> {
     const sockets = serveSockets(http, { service, origins, limits, log, ownsUpgrades: !devPages })
     await listen(http, config)
     // After it answers, so that a start is not slower; before the first words, so that they need not wait.
-    setTimeout(() => shelf.current.warm?.('en'), 50).unref()
+    // One after another, so that whoever comes in between is not kept waiting for both.
+    for (const [i, language] of ['en', ...(shelf.current.languages ?? [])].entries())
+      setTimeout(() => shelf.current.warm?.(language), 50 + 1_000 * i).unref()
     const address = http.address()
     const port = typeof address === 'object' && address ? address.port : config.port
     const urls = addresses(config.host, port)

@@ -119,6 +119,7 @@ export function createConversation(
 
   return {
     hash: options.hash ?? compiled.hash,
+    languages: Object.keys(options.texts ?? {}),
 
     warm(language) {
       understandFor(language)

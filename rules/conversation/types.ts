@@ -101,6 +101,8 @@ export interface StepResult {
 export interface Conversation {
   /** hash of the knowledge */
   readonly hash: string
+  /** languages that it has texts in, English aside */
+  readonly languages?: readonly string[]
   /** Makes ready what the first words in a language would otherwise wait for; calling it is never needed. */
   warm?(language: string): void
   open(input: {
