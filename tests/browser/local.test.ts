@@ -267,7 +267,7 @@ describe('a case that began without the server', () => {
     expect((await keptIn(page)).map((c) => [c.gone, c.log.length])).toEqual([[true, 0]])
     expect(page.failures).toEqual([])
     await page.context().close()
-  }, 300_000)
+  }, 600_000)
 
   it('begins by itself where the server is not there, is there after a reload, and goes up in the end', async () => {
     await server.kill()
@@ -293,7 +293,7 @@ describe('a case that began without the server', () => {
     expect((await casesOf('Car 92')).map((c) => c.code)).toEqual([code])
     expect(page.failures).toEqual([])
     await page.context().close()
-  }, 120_000)
+  }, 400_000)
 
   it('of somebody who is not signed in stays on the device, and goes up once they are', async () => {
     await server.kill()
@@ -312,7 +312,7 @@ describe('a case that began without the server', () => {
     await expect.poll(() => state(page, 'out'), { timeout: 60_000 }).toMatchObject({ here: false, line: 'open' })
     expect(await casesOf('Car 93')).toHaveLength(1)
     await page.context().close()
-  }, 120_000)
+  }, 400_000)
 })
 
 it('reasons on the page’s own thread where another origin embeds it, in Spanish too, and leaves no service worker there', async () => {
@@ -341,4 +341,4 @@ it('reasons on the page’s own thread where another origin embeds it, in Spanis
   expect(page.failures).toEqual([])
   await page.context().close()
   await other.stop()
-}, 120_000)
+}, 400_000)
