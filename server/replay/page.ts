@@ -166,7 +166,7 @@ server, \`server.ts\` for what it sends, \`events.ts\` for what is kept of a cas
 
 - One WebSocket at \`/converse\`. Each text frame is one JSON object with \`"v": ${PROTOCOL_VERSION}\`, an \`id\` and a \`type\`.
 - From the client: ${MESSAGE_TYPES.map((t) => `\`${t}\``).join(' ')}. The first is \`open\`.
-- From the server: \`opened\` \`understood\` \`noted\` \`caution\` \`standing\` \`finding\` \`ask\` \`because\` \`refused\` \`error\`.
+- From the server: \`opened\` \`understood\` \`noted\` \`caution\` \`standing\` \`finding\` \`ask\` \`because\` \`meter\` \`refused\` \`error\`.
 - Replies carry the \`id\` of their message as \`re\`. What another screen caused comes without. \`seq\` is the number of the
   case's newest event; a screen may drop what is older than what it shows.
 - A reply means: stored, on the disk. Without a reply, connect again and send the same message with the same \`id\`:
