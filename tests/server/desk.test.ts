@@ -150,6 +150,7 @@ describe('from the counter to the signed work order', () => {
     ['root-cause', { type: 'root-cause', root: 'x', found: 'no' }],
     ['hand-back', { type: 'hand-back', items: [{ item: 'torque', result: 'done' }] }],
     ['sign-off', { type: 'sign-off' }],
+    ['meter', { type: 'meter' }],
   ] as const)('"%s" is not for customers, over the socket and over HTTP', async (_type, message) => {
     const server = await startHarness({ conversation })
     ends.push(() => server.stop())
@@ -180,7 +181,7 @@ describe('from the counter to the signed work order', () => {
       'approve',
       'decline',
     ]
-    const notTheirs = ['pick', 'repaired', 'close', 'car-state', 'root-cause', 'hand-back', 'sign-off']
+    const notTheirs = ['pick', 'repaired', 'close', 'car-state', 'root-cause', 'hand-back', 'sign-off', 'meter']
     expect(types).toEqual([...own, ...notTheirs].sort())
   })
 
