@@ -6,6 +6,9 @@ import { buildServed } from './built.ts'
 import { Person } from './person.ts'
 import { RealServer } from './real-server.ts'
 
+/** A machine with a lot to do takes its time. */
+const SLOW = { timeout: 60_000 }
+
 let browser: Browser
 let server: RealServer
 
@@ -76,7 +79,7 @@ it('draws the circuit with the probes on the check’s own points, and the plot 
   await person.press('All 4 at once')
   const volts = ['25.3', '25.4', '33.4', '35.6']
   const fields = page.locator('bl-row-entry input')
-  await expect.poll(() => fields.count()).toBe(4)
+  await expect.poll(() => fields.count(), SLOW).toBe(4)
   for (const [i, v] of volts.entries()) await fields.nth(i).fill(v)
   await person.turn(() => person.press(/^Record/))
   const plot = page.locator('bl-step-plot svg.plot').first()
@@ -94,12 +97,14 @@ it('on a phone: shows what a meter reads at two points that were picked, sound a
   const { page } = person
   await page.locator('bl-meter summary').click()
   await page.locator('bl-meter select[name=red]').selectOption({ label: 'motor A1' })
-  await expect.poll(() => page.locator('bl-meter .shown').textContent()).toMatch(/Voltmeter/)
-  await expect.poll(() => page.locator('bl-meter bl-schematic .probe.red text').textContent()).toMatch(/^red \d/)
+  await expect.poll(() => page.locator('bl-meter .shown').textContent(), SLOW).toMatch(/Voltmeter/)
+  await expect.poll(() => page.locator('bl-meter bl-schematic .probe.red text').textContent(), SLOW).toMatch(/^red \d/)
   expect(await page.getByRole('combobox', { name: 'Red probe on' }).count()).toBe(1)
   await page.locator('bl-meter select[name=step]').selectOption({ label: 'Click 3' })
   await page.locator('bl-meter select[name=cause]').selectOption({ label: 'Contactor 3: contacts do not carry' })
-  await expect.poll(() => page.locator('bl-meter .shown').textContent()).toMatch(/2\d\.\d+ V.*a sound car: 3\d\.\d+ V/s)
+  await expect
+    .poll(() => page.locator('bl-meter .shown').textContent(), SLOW)
+    .toMatch(/2\d\.\d+ V.*a sound car: 3\d\.\d+ V/s)
   expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(PHONE.width)
   expect(await axeFinds(page)).toEqual([])
   expect([...page.failures, ...person.refusals]).toEqual([])
