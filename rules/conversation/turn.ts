@@ -138,7 +138,8 @@ export function turnerOf(r: Reasoner): Turner {
       turn.current = { kind: 'complaint' }
       return
     }
-    if (turn.asker === 'customer' && (answered.length >= CUSTOMER_QUESTIONS || turn.handOver.length > 0)) {
+    const asked = answered.length + answered.filter((g) => g.twice).length
+    if (turn.asker === 'customer' && (asked >= CUSTOMER_QUESTIONS || turn.handOver.length > 0)) {
       turn.why = 'handover'
       turn.over = true
       return
@@ -151,6 +152,12 @@ export function turnerOf(r: Reasoner): Turner {
       }
     }
     const best = choice.worth[0]
+    if (turn.asker === 'customer' && best && best.saves < (asked + 1) * best.option.minutes) {
+      // Patience wears thin: the third question has to save the shop three minutes for each that it takes, and so on.
+      turn.why = 'handover'
+      turn.over = true
+      return
+    }
     if (!best || (turn.remedies[0]?.remedy !== undefined && turn.remedies[0].p >= FOUND)) {
       turn.over = true
       const p = turn.remedies[0]?.remedy === undefined ? 0 : turn.remedies[0].p

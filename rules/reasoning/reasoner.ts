@@ -163,8 +163,9 @@ export class Reasoner {
   }
 
   choose(s: Standing, situation: Situation, lookAhead?: number): Choice {
-    const tail = situation.asker === 'customer' ? CUSTOMER_TAIL : undefined
-    return chooseNext(s, this.options(s, situation), this.aim, lookAhead, tail)
+    // A customer is asked few things: what is plainly worth most comes first, and no question that only pays with a next.
+    if (situation.asker === 'customer') return chooseNext(s, this.options(s, situation), this.aim, 0, CUSTOMER_TAIL)
+    return chooseNext(s, this.options(s, situation), this.aim, lookAhead)
   }
 
   /** The same among a few checks only, by index: for a rough look at what may come after. */

@@ -125,6 +125,17 @@ async function playAbsent(n: number): Promise<{ name: string; visits: Visit[] }>
   return { name: 'fault not in the knowledge', visits }
 }
 
+/** Customers, who know nothing of their car: how much is asked of them. What they said goes on to the technician. */
+async function playCustomers(): Promise<Summary> {
+  const visits: Visit[] = []
+  for (const cause of played.filter((c) => c % 3 === seed % 3)) {
+    const random = seeded(seed * 15_485_863 + cause * 1009)
+    const car = simulateCar(r, cause, NOISE, random, drive)
+    visits.push(await visit(r, turner, car, 'customer', ownChoice, false))
+  }
+  return summarise(visits)
+}
+
 /** Numbered siblings share the weight of one cause. */
 function byFamily(visits: readonly Visit[]): Map<string, Visit[]> {
   const families = new Map<string, Visit[]>()
@@ -161,11 +172,20 @@ console.table(
         'median checks': s.medianChecks,
         'mean minutes': s.meanMinutes.toFixed(1),
         'confidently wrong': percent(s.confidentlyWrong),
-        'ends in "other"': percent(s.other),
+        'fixed within 3 repairs': percent(s.fixed),
+        'repairs tried': s.meanRepairs.toFixed(2),
+        'ends in "other"': percent(s.endsOther),
+        '… before a repair': percent(s.other),
       },
     ]),
   ),
 )
+if (!wired) {
+  const c = await playCustomers()
+  console.log(
+    `customers: ${c.visits} conversations, median ${c.medianChecks} questions, at most ${c.mostChecks}; ${percent(c.handedOver)} ended of themselves and were handed over`,
+  )
+}
 const causes = [...byFamily(results[0]!.visits)].map(([cause, visits]) => ({ cause, ...summarise(visits) }))
 causes.sort((a, b) => a.firstTwo - b.firstTwo || b.confidentlyWrong - a.confidentlyWrong)
 if (values.causes) {

@@ -8,9 +8,17 @@ export interface Summary {
   firstTwo: number
   first: number
   medianChecks: number
+  mostChecks: number
+  /** asking ended of itself */
+  handedOver: number
   meanMinutes: number
   confidentlyWrong: number
+  /** "not one of these" stood first when asking ended */
   other: number
+  /** … or after proofs of repairs that did not help */
+  endsOther: number
+  fixed: number
+  meanRepairs: number
 }
 
 export function summarise(visits: readonly Visit[]): Summary {
@@ -22,8 +30,13 @@ export function summarise(visits: readonly Visit[]): Summary {
     firstTwo: share((v) => v.place === 1 || v.place === 2),
     first: share((v) => v.place === 1),
     medianChecks: checks[Math.floor(n / 2)] ?? 0,
+    mostChecks: checks.at(-1) ?? 0,
+    handedOver: share((v) => v.over),
     meanMinutes: n === 0 ? 0 : visits.reduce((a, v) => a + v.minutes, 0) / n,
     confidentlyWrong: share((v) => v.p >= CONFIDENT && !v.right && !v.other),
     other: share((v) => v.other),
+    endsOther: share((v) => v.end === 'other'),
+    fixed: share((v) => v.end === 'fixed'),
+    meanRepairs: n === 0 ? 0 : visits.reduce((a, v) => a + v.repairs, 0) / n,
   }
 }

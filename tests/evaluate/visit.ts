@@ -18,6 +18,12 @@ export interface Visit {
   right: boolean
   /** the visit ended with "not one of these" first */
   other: boolean
+  /** repairs tried until the car was fixed, or "not one of these" stood first, or nobody would go on */
+  repairs: number
+  /** how it ended */
+  end: 'fixed' | 'other' | 'given-up'
+  /** asking ended of itself */
+  over: boolean
   asked: string[]
 }
 
@@ -28,6 +34,8 @@ export const ownChoice: Chooser = (turn) =>
   turn.current && turn.current.kind !== 'complaint' ? turn.current.check.id : undefined
 
 const MOST = 40
+/** A shop fits no more parts than this before it sends the car away. */
+const MOST_REPAIRS = 3
 
 /** The outcome that a number stands for, as the conversation writes it down. */
 function numberOutcome(r: Reasoner, check: CheckFile, answer: Answer): { outcome?: string } {
@@ -45,6 +53,8 @@ export async function visit(
   role: Role,
   choose: Chooser,
   factsKnown = true,
+  /** the fault is not in the knowledge: no repair mends it */
+  absent = false,
 ): Promise<Visit> {
   const events: StoredEvent[] = []
   const put = (e: Record<string, unknown>) =>
@@ -62,29 +72,70 @@ export async function visit(
   for (const c of r.knowledge.cautions) put({ type: 'acknowledged', caution: c.id })
   const asked: string[] = []
   let minutes = 0
-  let turn: Turn
-  for (;;) {
-    const state = foldCase({ id: 'case', events, words: {} }, r)
-    turn = await turner(state, { role })
-    if (turn.over || asked.length >= MOST) break
-    const id = choose(turn)
-    if (!id) break
-    const check = r.check(id)!
-    minutes += check.minutes + setUpMinutes(r.knowledge, state.setUp, check)
-    asked.push(id)
-    const answer = car.answer(id)
-    put({ type: 'answered', check: id, ...answer, ...numberOutcome(r, check, answer) })
-  }
   const right = r.knowledge.causes.find((c) => c.id === car.cause)?.remedy
-  const place = turn.remedies.findIndex((x) => x.remedy === right) + 1
-  return {
+  /** Asks until asking is over. */
+  const ask = async (): Promise<Turn> => {
+    const until = asked.length + MOST
+    for (;;) {
+      const turn = await turner(foldCase({ id: 'case', events, words: {} }, r), { role })
+      if (turn.over || turn.why || asked.length >= until) return turn
+      const id = choose(turn)
+      if (!id) return turn
+      const check = r.check(id)!
+      minutes += check.minutes + setUpMinutes(r.knowledge, turn.state.setUp, check)
+      asked.push(id)
+      const answer = car.answer(id, turn.current?.kind === 'proof')
+      put({ type: 'answered', check: id, ...answer, ...numberOutcome(r, check, answer) })
+    }
+  }
+  const first = await ask()
+  const found: Omit<Visit, 'repairs' | 'end'> = {
     cause: car.cause,
-    place: right === undefined ? 0 : place,
+    place: placeOf(first, right),
     checks: asked.length,
     minutes,
-    p: turn.remedies[0]!.p,
-    right: turn.remedies[0]!.remedy === right,
-    other: turn.remedies[0]!.remedy === undefined,
-    asked,
+    p: first.remedies[0]!.p,
+    right: first.remedies[0]!.remedy === right,
+    other: first.remedies[0]!.remedy === undefined,
+    over: first.over,
+    asked: [...asked],
   }
+  // Then the likeliest repair is tried, and its proof, as long as there is one to try.
+  let turn = first
+  let repairs = 0
+  const tried = new Set<string>()
+  let end: Visit['end'] = 'given-up'
+  while (role === 'technician' && repairs < MOST_REPAIRS) {
+    // What was fitted and did not help is not fitted again.
+    const { remedy } = turn.remedies.find((x) => x.remedy === undefined || !tried.has(x.remedy))!
+    if (remedy === undefined) {
+      end = 'other'
+      break
+    }
+    repairs++
+    tried.add(remedy)
+    if (remedy === right && !absent) {
+      end = 'fixed'
+      break
+    }
+    put({ type: 'repaired', remedy })
+    turn = await ask()
+    if (turn.why === 'proved') {
+      // The part's own proof holds, but what the customer complained of is still there on the road.
+      put({ type: 'said', complaints: [car.complaint], circumstances: [], sure: true })
+      turn = await ask()
+    }
+  }
+  if (
+    end !== 'fixed' &&
+    turn.remedies.find((x) => x.remedy === undefined || !tried.has(x.remedy))!.remedy === undefined
+  )
+    end = 'other'
+  return { ...found, repairs, end }
+}
+
+/** Among the repairs that one would try: "not one of these" takes a place only where it stands first. */
+function placeOf(turn: Turn, right: string | undefined): number {
+  const list = turn.remedies.filter((x, i) => i === 0 || x.remedy !== undefined)
+  return right === undefined ? 0 : list.findIndex((x) => x.remedy === right) + 1
 }

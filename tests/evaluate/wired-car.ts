@@ -25,7 +25,8 @@ export function wireCar(
   const answers = new Map<string, Answer>()
   return {
     ...car,
-    answer(id) {
+    answer(id, sure) {
+      if (sure) return car.answer(id, true)
       const known = answers.get(id)
       if (known) return known
       const made = measured(id) ?? car.answer(id)
