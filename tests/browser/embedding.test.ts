@@ -251,9 +251,9 @@ describe('after each turn', () => {
       })
     await page.getByRole('textbox').fill('it jerks')
     await page.getByRole('button', { name: 'Go on' }).click()
-    await expect.poll(focused).toBe('Does it do the same going backwards?')
+    await expect.poll(focused, { timeout: 10_000 }).toBe('Does it do the same going backwards?')
     await page.getByRole('button', { name: 'Yes' }).click()
-    await expect.poll(focused).toBe('Where in the pedal’s travel did it jerk?')
+    await expect.poll(focused, { timeout: 10_000 }).toBe('Where in the pedal’s travel did it jerk?')
     await page.waitForTimeout(300)
     expect(await page.evaluate('said')).toEqual([
       'Understood: it jerks as it speeds up. Does it do the same going backwards?',
