@@ -28,7 +28,8 @@ export const batteryBarsStyles = css`
     fill: var(--bl-bad);
   }
   @media (forced-colors: active) {
-    .block {
+    .block,
+    .block.low {
       fill: Canvas;
       stroke: CanvasText;
     }

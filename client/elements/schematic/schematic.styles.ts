@@ -249,20 +249,22 @@ export const schematicStyles = css`
     padding-inline-start: 10px;
   }
   @media (forced-colors: active) {
+    :host {
+      --live: Highlight;
+    }
     svg.circuit {
       stroke: CanvasText;
       forced-color-adjust: none;
     }
-    text {
+    text,
+    .node-name,
+    .box-say,
+    .volts {
       fill: CanvasText;
     }
     figure,
     .pan {
       background: Canvas;
-    }
-    .part.power > *,
-    .part.signal > * {
-      stroke: Highlight;
     }
     .node {
       fill: CanvasText;
