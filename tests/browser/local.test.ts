@@ -174,32 +174,6 @@ const keptIn = (page: WatchedPage) =>
       }),
   )
 
-/** As if all that is kept had been entered an hour earlier. */
-const anHourAgo = (page: WatchedPage) =>
-  page.evaluate(
-    () =>
-      new Promise<void>((done, failed) => {
-        const earlier = <T extends { at: string }>(x: T): T => ({
-          ...x,
-          at: new Date(Date.parse(x.at) - 3_600_000).toISOString(),
-        })
-        const opening = indexedDB.open('benchlamp')
-        opening.onerror = () => failed(opening.error)
-        opening.onsuccess = () => {
-          const store = opening.result.transaction('cases', 'readwrite').objectStore('cases')
-          const all = store.getAll()
-          all.onsuccess = () => {
-            for (const kept of all.result as KeptCase[])
-              store.put({ ...earlier(kept), events: kept.events.map(earlier), log: kept.log.map(earlier) }, kept.id)
-          }
-          store.transaction.oncomplete = () => {
-            opening.result.close()
-            done()
-          }
-        }
-      }),
-  )
-
 async function fromShop<T>(path: string): Promise<T> {
   const response = await fetch(`${server.url}${path}`, { headers: { authorization: `Bearer ${server.deskPass}` } })
   if (!response.ok) throw new Error(`${path}: ${response.status}`)
@@ -255,7 +229,6 @@ describe('a case that began without the server', () => {
       await act(page, `up-${from}`, send)
     }
     await act(page, 'up-technician', { type: 'tell', text: 'It stands in bay two.' })
-    await anHourAgo(page)
     const [kept] = await keptIn(page)
     expect(kept!.log.length).toBe(steps.length + 1)
 
@@ -279,9 +252,9 @@ describe('a case that began without the server', () => {
     const events = await eventsOf(found[0]!.case)
     expect(told(events)).toEqual(told(kept!.events))
     const off = events.map((e, i) => Math.abs(Date.parse(e.at) - Date.parse(kept!.events[i]!.at)))
-    // A busy server looks at its clock a little after the message has come.
-    expect(Math.max(...off)).toBeLessThan(60_000)
-    expect(events.every((e) => Date.parse(e.at) < Date.now() - 50 * 60_000)).toBe(true)
+    // A busy server looks at its clock a little after the message has come; service.test.ts has the hours and minutes.
+    expect(Math.max(...off)).toBeLessThan(20_000)
+    expect([...events].map((e) => e.at)).toEqual(events.map((e) => e.at).sort())
 
     // The person saw it calmly, and goes on there.
     const technician = await state(page, 'up-technician')
