@@ -1,4 +1,5 @@
 import type { CaseRecord, Catalogue, Counts, ListedCase, Settings } from '../elements/desk/data.ts'
+import { blocks, busBarDrawn } from './drawn-fixtures.ts'
 import * as f from './fixtures.ts'
 
 /** What the shop's API would say, of an invented garage: for the gallery and its tests. */
@@ -86,6 +87,19 @@ const proofItem = {
   reading: { value: 33.8, unit: 'V' as const, instrument: 'voltmeter' as const },
   seq: 24,
   at: later(60),
+}
+
+const { circuit, steps } = busBarDrawn({ measured: { 2: 19.9, 3: 26.6, 4: 26.5, 5: 33.6 } }).pictures
+const pictures: CaseRecord['pictures'] = {
+  circuit,
+  steps,
+  at: {
+    check: 'measure-bus-bar-volts-step-4',
+    question: 'What does the bus bar read at the fourth click?',
+    answer: '26.5 V',
+    stateSay: 'wheels raised, key on, forward, click 4',
+  },
+  repaired: true,
 }
 
 /** A case from the counter to the signature. */
@@ -184,6 +198,7 @@ export const record: CaseRecord = {
       good: 'Lit, as bright as at the pack.',
     },
   ],
+  pictures,
   stamps: Object.fromEntries(Array.from({ length: 31 }, (_, i) => [i, { at: later(i), who: 'p-sam' }])),
   earlier: [{ ...listed({ case: 'case-0', code: 'C3-902', status: 'closed' }), openedAt: '2026-03-02T08:00:00.000Z' }],
   people: { 'p-sam': 'Sam' },
@@ -200,9 +215,13 @@ export const bare: CaseRecord = {
   said: [],
   repairs: [],
   sheet: [],
+  pictures: { steps: [], repaired: false },
   earlier: [],
   erased: [{ at: AT, what: 'words' }],
 }
+
+/** The blocks were measured too. */
+export const withBlocks: CaseRecord = { ...record, pictures: { ...pictures, blocks } }
 
 const file = { 'remedies/adjust-brake-cable.json': { id: 'adjust-brake-cable', minutes: 33 } }
 const layer = (status: string, more: object = {}) => ({

@@ -89,6 +89,12 @@ export const deskStates: DeskState[] = [
     set: { wrong: wrong('"seventy" is not a number.', 'Write it as a number.', { field: 'ratePerHour' }) },
   }),
   { name: 'order', element: 'bl-work-order', with: { case: 'case-1', now: '2026-11-25T10:00:00.000Z' } },
+  {
+    name: 'order-blocks',
+    element: 'bl-work-order',
+    with: { case: 'case-1', now: '2026-11-25T10:00:00.000Z' },
+    answers: { 'shop/cases/case-1': d.withBlocks },
+  },
   { name: 'order-begun', element: 'bl-work-order', with: { case: 'case-3', now: '2026-11-25T10:00:00.000Z' } },
   { name: 'sheet', element: 'bl-work-order', with: { case: 'case-1', show: 'sheet', now: '2026-11-25T10:00:00.000Z' } },
   { name: 'order-missing', element: 'bl-work-order', with: { case: 'none' } },

@@ -1,4 +1,12 @@
-import type { CaseEvent, ClientMessage, FindingBody, Role, ServerMessage, StoredEvent } from '../protocol/index.ts'
+import type {
+  CaseEvent,
+  ClientMessage,
+  FindingBody,
+  PaperPictures,
+  Role,
+  ServerMessage,
+  StoredEvent,
+} from '../protocol/index.ts'
 
 /** One case as the pure step sees it: its events in order, and the free words that stand beside the log. */
 export interface CaseRecord {
@@ -76,6 +84,7 @@ export interface Papers {
     proof: string[]
   }[]
   sheet: SheetLine[]
+  pictures: PaperPictures
 }
 
 export interface StepResult {

@@ -121,6 +121,22 @@ export const pictures = z.object({
   blocks: blockBars.optional(),
 })
 
+/** What paper shows of a case: as it was found, before the repair where there was one. */
+export const paperPictures = pictures.extend({
+  at: z
+    .object({
+      check: z.string(),
+      question: z.string(),
+      answer: z.string(),
+      stateSay: z.string().describe('the car as the drawing has it, in words'),
+    })
+    .optional()
+    .describe(
+      'the check at whose points the circuit is drawn: the strongest evidence that has points, else the last read',
+    ),
+  repaired: z.boolean().describe('drawn as it was before the repair'),
+})
+
 export const meterBody = z.object({
   check: z.string().optional(),
   circuit: z.string(),
@@ -157,3 +173,4 @@ export type CircuitPicture = z.infer<typeof circuitPicture>
 export type StepPlot = z.infer<typeof stepPlot>
 export type BlockBars = z.infer<typeof blockBars>
 export type Pictures = z.infer<typeof pictures>
+export type PaperPictures = z.infer<typeof paperPictures>

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { paperPictures } from '../../rules/protocol/meter.ts'
 import { finding as findingMessage, serverMessage } from '../../rules/protocol/server.ts'
 import { caseFileText, makeCaseFile, readCaseFile } from '../../rules/record/case-file.ts'
 import { casesCsv, countCases, earlierVisits, filterCases } from '../../rules/record/lists.ts'
@@ -196,6 +197,9 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
             }),
           )
           .describe('the test sheet: what was checked, then what is worth checking, with what a sound car reads'),
+        pictures: paperPictures.describe(
+          'for paper, as in the `meter` message: the circuit of a sound car with the probes of the check that decided and what was found marked, each row of clicks that something was read of, and the blocks; as found before the repair where there was one',
+        ),
         stamps: z
           .record(z.string(), z.object({ at: z.string(), who: z.string().optional() }))
           .describe('seq -> when and who (an id, see `people`), for each entry of the record'),
@@ -241,6 +245,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
           }),
           repairs: papers.repairs,
           sheet: papers.sheet,
+          pictures: papers.pictures,
           stamps: Object.fromEntries(record.events.map((e) => [e.seq, { at: e.at, who: e.who }])),
           earlier: earlierVisits(all, own).map((c) => listed(c, all, names)),
           people: Object.fromEntries(people.map((p) => [p.id, p.name])),

@@ -207,7 +207,7 @@ export function fakeConversation(options: { hash?: string; slow?: () => Promise<
       return { events, words, replies: view(after, caller, message.id) }
     },
     view: async (record, caller, re) => view(record, caller, re),
-    papers: async () => ({ car: [], cautions: [], repairs: [], sheet: [] }),
+    papers: async () => ({ car: [], cautions: [], repairs: [], sheet: [], pictures: { steps: [], repaired: false } }),
     catalogue: () => ({
       causes: [{ id: 'part.bad', name: 'The part' }],
       complaints: [{ id: 'jerks-on-acceleration', name: 'Jerks' }],

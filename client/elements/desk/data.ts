@@ -1,4 +1,4 @@
-import type { FindingBody, Noted, ServerMessage, Standing } from '../../../rules/protocol/index.ts'
+import type { FindingBody, Noted, PaperPictures, ServerMessage, Standing } from '../../../rules/protocol/index.ts'
 
 /** What the desk reads of the server's shop API; described in rules/record/README.md. */
 export interface Named {
@@ -90,6 +90,7 @@ export interface CaseRecord {
   said: { text: string; by: string; at: string }[]
   repairs: Repair[]
   sheet: SheetLine[]
+  pictures: PaperPictures
   stamps: Record<string, { at: string; who?: string }>
   earlier: ListedCase[]
   people: Record<string, string>

@@ -36,7 +36,9 @@ export class OrderPaper extends DeskPart {
           ? html`<section><h3>${t('the-car')}</h3><dl class="facts">${record.car.map((f) => html`<div><dt>${f.name}</dt><dd>${f.value}</dd></div>`)}</dl></section>`
           : nothing
       }
-      ${this.finding()}${this.roots(noted)}${this.agreed(noted)}${this.remedies()}${this.proof()}${this.handBack(noted)}
+      ${this.finding()}
+      <bl-paper-pictures .t=${t} .pictures=${record.pictures}></bl-paper-pictures>
+      ${this.roots(noted)}${this.agreed(noted)}${this.remedies()}${this.proof()}${this.handBack(noted)}
       ${this.notes(noted)}
       ${
         noted.photos?.length

@@ -16,6 +16,8 @@ export class SheetPaper extends DeskPart {
 
   @property({ attribute: false }) record!: CaseRecord
   @property({ attribute: false }) now = ''
+  /** printed alone: the pictures are not on a work order in front of it */
+  @property({ type: Boolean }) alone = false
 
   override render() {
     const { t, record } = this
@@ -33,6 +35,7 @@ export class SheetPaper extends DeskPart {
       ${record.car.length > 0 ? html`<section><dl class="facts">${record.car.map((f) => html`<div><dt>${f.name}</dt><dd>${f.value}</dd></div>`)}</dl></section>` : nothing}
       <section class="long"><p class="small">${t('sheet-lead')}</p></section>
       ${done.length > 0 ? html`<section class="long"><h3>${t('trail')}</h3>${this.table(done)}</section>` : nothing}
+      ${this.alone ? html`<bl-paper-pictures .t=${t} .pictures=${record.pictures}></bl-paper-pictures>` : nothing}
       <section class="long"><h3>${t('more-lines')}</h3>${this.table(open, EMPTY_ROWS)}</section>
       <div class="sign"><div>${t('sheet-signs')}</div></div>
       <p class="foot">${t('manual-line')}</p>`

@@ -73,8 +73,12 @@ export class WorkOrder extends LitElement {
   private load = async () => {
     this.wrong = undefined
     try {
-      this.record = await this.api!.json<CaseRecord>('GET', `shop/cases/${encodeURIComponent(this.case)}`)
-      const { code, tag } = this.record.listed
+      const record = await this.api!.json<CaseRecord>('GET', `shop/cases/${encodeURIComponent(this.case)}`)
+      // Whole before it can be printed; and better printed without the pictures than not at all.
+      const { circuit, steps, blocks } = record.pictures
+      if (circuit || steps.length > 0 || blocks) await import('./paper-pictures.ts').catch(() => undefined)
+      this.record = record
+      const { code, tag } = record.listed
       // What a browser calls the PDF.
       document.title = [this.t(this.show === 'sheet' ? 'test-sheet' : 'work-order'), code, tag]
         .filter(Boolean)
@@ -98,7 +102,7 @@ export class WorkOrder extends LitElement {
       ${this.wrong ? html`<p class="problem" role="alert"><b>${this.wrong.message}</b><span>${this.wrong.mend}</span>${this.api ? html`<button @click=${this.load}>${t('search')}</button>` : nothing}</p>` : nothing}
       ${record || this.wrong ? nothing : html`<p class="soft" role="status">${t('opening-paper')}</p>`}
       ${record && show !== 'sheet' ? html`<bl-order-paper .t=${t} .api=${this.api} .record=${record} .now=${this.now}></bl-order-paper>` : nothing}
-      ${record && show !== 'order' ? html`<bl-sheet-paper .t=${t} .record=${record} .now=${this.now}></bl-sheet-paper>` : nothing}
+      ${record && show !== 'order' ? html`<bl-sheet-paper ?alone=${show === 'sheet'} .t=${t} .record=${record} .now=${this.now}></bl-sheet-paper>` : nothing}
       <bl-sign-in .t=${t} shop=${keptSignIn()?.shop ?? 'demo'}></bl-sign-in>`
   }
 }

@@ -62,7 +62,7 @@ export function factsFor(turn: Turn, r: Reasoner): WiringFacts {
 }
 
 /** Where something was read last: what a card without a question shows. */
-function lastMeasured(r: Reasoner, turn: Turn): CheckFile | undefined {
+export function lastMeasured(r: Reasoner, turn: Turn): CheckFile | undefined {
   const read = turn.state.given.filter((g) => g.reading && !g.stale && r.check(g.check)?.probes)
   return read.length > 0 ? r.check(read.at(-1)!.check) : undefined
 }

@@ -120,7 +120,7 @@ function placesOfCar(netlist: Netlist, facts: WiringFacts, names: Names): MeterB
 }
 
 /** The car state in words: "wheels raised, key on, forward, click 3". */
-function stateSay(netlist: Netlist, state: WiringState, { t }: Names): string {
+export function stateSay(netlist: Netlist, state: WiringState, { t }: Names): string {
   const said = Object.keys(netlist.states).flatMap((name) => {
     const value = state[name]
     if (value === undefined || Array.isArray(value)) return []

@@ -7,6 +7,7 @@ import type { Caller, CaseRecord, Papers, SheetLine } from '../types.ts'
 import { readingOf } from './ask.ts'
 import { findingBody } from './finding.ts'
 import type { Names } from './names.ts'
+import { picturesFor } from './paper-pictures.ts'
 
 /** Lines to fill in by pen that a test sheet offers beyond what was done: the checks worth most. */
 const MORE_LINES = 6
@@ -20,7 +21,10 @@ export async function papersOf(
   caller: Caller,
 ): Promise<Papers> {
   const turn = await makeTurn(foldCase(record, r), caller)
-  const repairs = await repairsOf(r, makeTurn, names, record, caller)
+  const mended = await repairsOf(r, makeTurn, names, record, caller)
+  const repairs = mended.map((m) => m.repair)
+  // As the finding on the work order: what was acted on, else what is found now.
+  const acted = mended.findLast((m) => m.repair.finding !== null)
   return {
     car: CAR_FACT_NAMES.flatMap((fact) => {
       const value = (turn.state.facts as Record<string, unknown>)[fact]
@@ -35,6 +39,9 @@ export async function papersOf(
     }),
     repairs,
     sheet: sheetOf(r, turn, names, repairs),
+    pictures: acted
+      ? { ...picturesFor(r, acted.before, names, acted.repair.finding), repaired: true }
+      : { ...picturesFor(r, turn, names, findingBody(r, turn, names)), repaired: false },
   }
 }
 
@@ -48,16 +55,16 @@ async function repairsOf(
   names: Names,
   record: CaseRecord,
   caller: Caller,
-): Promise<Papers['repairs']> {
-  const out: Papers['repairs'] = []
+): Promise<{ repair: Papers['repairs'][number]; before: Turn }[]> {
+  const out: { repair: Papers['repairs'][number]; before: Turn }[] = []
   for (const event of record.events) {
     if (event.type !== 'repaired') continue
-    const before = { ...record, events: record.events.filter((e) => e.seq < event.seq) }
-    const turn = await makeTurn(foldCase(before, r), caller)
+    const until = { ...record, events: record.events.filter((e) => e.seq < event.seq) }
+    const before = await makeTurn(foldCase(until, r), caller)
     // Somebody may repair before asking is over: what was likeliest then is what it was for.
-    const finding = findingBody(r, { ...turn, over: true }, names)
+    const finding = findingBody(r, { ...before, over: true }, names)
     const remedy = names.knowledge.remedies.find((x) => x.id === event.remedy)
-    out.push({
+    const repair = {
       remedy: event.remedy,
       name: remedy?.text.name ?? event.remedy,
       seq: event.seq,
@@ -66,7 +73,8 @@ async function repairsOf(
       minutes: remedy?.minutes ?? 0,
       finding: finding && finding.kind !== 'other' ? finding : null,
       proof: remedy ? [remedy.proof.check] : [],
-    })
+    }
+    out.push({ repair, before })
   }
   return out
 }

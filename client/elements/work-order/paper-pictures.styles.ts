@@ -1,0 +1,52 @@
+import { css } from 'lit'
+
+/** On paper a drawing has ink and greys only: what colour says on a screen is said by shape, dash, hatch and word as well. */
+export const paperPicturesStyles = css`
+  :host {
+    display: block;
+    --bl-ink: #000;
+    --bl-soft: #333;
+    --bl-line: #999;
+    --bl-card: #fff;
+    --bl-stub: #fff;
+    --bl-good: #555;
+    --bl-bad: #000;
+    --bl-red-lead: #000;
+    --bl-black-lead: #000;
+  }
+  bl-schematic {
+    --live: #000;
+  }
+  section {
+    margin-block-start: 4.5mm;
+  }
+  h3 {
+    margin: 0 0 1.6mm;
+    padding-block-end: 0.8mm;
+    font-size: 9pt;
+    font-weight: 700;
+    letter-spacing: 0.07em;
+    text-transform: uppercase;
+    border-block-end: 0.6pt solid #000;
+    break-after: avoid;
+  }
+  p {
+    margin: 1mm 0 0;
+  }
+  .small {
+    font-size: 8.4pt;
+    color: #333;
+  }
+  /* A picture cut in two is none. */
+  .whole {
+    display: block;
+    break-inside: avoid;
+  }
+  .whole + .whole {
+    margin-block-start: 3mm;
+  }
+  bl-step-plot,
+  bl-battery-bars {
+    max-inline-size: 140mm;
+  }
+`
