@@ -3,6 +3,7 @@ import exifr from 'exifr'
 import type { Browser, Page } from 'playwright-core'
 import { extractText, getDocumentProxy } from 'unpdf'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { CaseRecord } from '../../client/elements/desk/data.ts'
 import { jpegWithPlace } from '../server/pictures-with-place.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, launch, newPage, PHONE, type WatchedPage } from './browser.ts'
@@ -25,6 +26,13 @@ afterAll(async () => {
   await browser?.close()
   await server?.remove()
 })
+
+/** `rgb(…)`, `oklab(…)` or `color(srgb …)`, without a hue. */
+function isGrey(colour: string): boolean {
+  const [a, b, c] = colour.match(/-?[\d.]+(?:e-?\d+)?/g)!.map(Number) as [number, number, number]
+  if (colour.startsWith('oklab')) return Math.abs(b) < 0.005 && Math.abs(c) < 0.005
+  return Math.max(a, b, c) - Math.min(a, b, c) < (colour.startsWith('color') ? 0.01 : 2)
+}
 
 /** What the server refuses on purpose ends up in the console as well. */
 const refusalsAside = (page: WatchedPage) => page.failures.filter((f) => !/status of 4\d\d/.test(f))
@@ -395,6 +403,53 @@ describe('a case', () => {
     expect(await axeFinds(page)).toEqual([])
     await page.getByRole('radio', { name: 'Both' }).check()
     await page.locator('bl-sheet-paper header').waitFor()
+    // What the API gives is drawn, once: the circuit with both probes and what was found, and the row of clicks.
+    const record = await api<CaseRecord>(server, 'GET', `shop/cases/${made.case}`)
+    expect(record.pictures.repaired).toBe(true)
+    expect(record.pictures.circuit?.parts.find((p) => p.key === 'contactor-4.contacts')?.suspect).toBe(true)
+    await page.emulateMedia({ media: 'print' })
+    const circuit = page.locator('bl-schematic svg[role=img]')
+    expect(await circuit.count()).toBe(1)
+    const drawnWords = (await circuit.getAttribute('aria-label')) ?? ''
+    for (const said of record.pictures.circuit?.say ?? []) expect(drawnWords).toContain(said)
+    expect(drawnWords).toMatch(/Red probe on .*Black probe on .*suspect: contactor 4/)
+    expect(await circuit.locator('.probe text').allTextContents()).toEqual([
+      expect.stringMatching(/^black /),
+      expect.stringMatching(/^red /),
+    ])
+    const plots = page.locator('bl-step-plot svg[role=img]')
+    expect(await plots.count()).toBe(record.pictures.steps.length)
+    expect(await plots.first().getAttribute('aria-label')).toMatch(/Measured 31\.2 V, below that/)
+    // Nothing of it is wider than either paper, nor cut in two by the end of a page; ink and greys only.
+    const colours = await page.evaluate(() => {
+      const found = new Set<string>()
+      const look = (root: Document | ShadowRoot, drawing: boolean) => {
+        for (const e of root.querySelectorAll('*')) {
+          if (e.shadowRoot) look(e.shadowRoot, drawing || e.localName === 'bl-paper-pictures')
+          if (!drawing || !e.closest('svg')) continue
+          const { stroke, fill } = getComputedStyle(e)
+          for (const c of [stroke, fill]) if (/\d/.test(c) && !c.startsWith('url')) found.add(c)
+        }
+      }
+      look(document, false)
+      return [...found]
+    })
+    expect(colours.length).toBeGreaterThan(2)
+    expect(colours.filter((c) => !isGrey(c))).toEqual([])
+    for (const [width, most] of [
+      [703, 270],
+      [725, 252],
+    ] as const) {
+      await page.setViewportSize({ width, height: 1000 })
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)
+      expect(wide).toBeLessThanOrEqual(0)
+      for (const whole of await page.locator('bl-paper-pictures .whole').all()) {
+        expect(await whole.evaluate((e) => getComputedStyle(e).breakInside)).toBe('avoid')
+        expect((await whole.boundingBox())!.height).toBeLessThan((most / 25.4) * 96)
+      }
+    }
+    await page.setViewportSize(DESK)
+    await page.emulateMedia({ media: null })
     for (const format of ['A4', 'Letter'] as const) {
       const pdf = await getDocumentProxy(new Uint8Array(await page.pdf({ format })))
       const { text, totalPages } = await extractText(pdf, { mergePages: false })

@@ -63,6 +63,19 @@ export const schematicStyles = css`
     font-size: 11.5px;
     fill: var(--bl-soft);
   }
+  /* A whole circuit across a page is small: its words take what room there is. */
+  :host([fixed]) text {
+    font-size: 14px;
+  }
+  :host([fixed]) :is(.node-name, .box-say, .probe text) {
+    font-size: 13px;
+  }
+  :host([fixed]) .volts {
+    font-size: 12.5px;
+  }
+  :host([fixed]) :is(.letter, .box-name) {
+    font-size: 15px;
+  }
   .part-name.suspect {
     font-weight: 700;
   }

@@ -14,8 +14,10 @@ export const paperPicturesStyles = css`
     --bl-red-lead: #000;
     --bl-black-lead: #000;
   }
+  /* Where no current runs is grey: without a colour the thinner of two lines would not say it. */
   bl-schematic {
     --live: #000;
+    --bl-ink: #4a4a4a;
   }
   section {
     margin-block-start: 4.5mm;

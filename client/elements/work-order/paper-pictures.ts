@@ -8,7 +8,10 @@ import '../schematic/schematic.ts'
 import '../step-plot/step-plot.ts'
 import { paperPicturesStyles } from './paper-pictures.styles.ts'
 
-/** What was measured, drawn in black for paper: the circuit with its probes, the rows of clicks, the blocks. */
+/**
+ * What was measured, drawn in black for paper: the rows of clicks, the blocks, the circuit with its probes. The circuit is
+ * the tallest and stands last, so that what is small still fills the page before it.
+ */
 export class PaperPictures extends LitElement {
   static override styles = paperPicturesStyles
 
@@ -21,6 +24,8 @@ export class PaperPictures extends LitElement {
     if (!circuit && steps.length === 0 && !blocks) return nothing
     const language = t('locale')
     return html`<section><h3>${t('drawn')}</h3>
+      ${steps.map((plot) => html`<bl-step-plot class="whole" fixed language=${language} .plot=${plot}></bl-step-plot>`)}
+      ${blocks ? html`<bl-battery-bars class="whole" fixed language=${language} .blocks=${blocks}></bl-battery-bars>` : nothing}
       ${
         circuit
           ? html`<div class="whole">
@@ -29,8 +34,6 @@ export class PaperPictures extends LitElement {
             </div>`
           : nothing
       }
-      ${steps.map((plot) => html`<bl-step-plot class="whole" fixed language=${language} .plot=${plot}></bl-step-plot>`)}
-      ${blocks ? html`<bl-battery-bars class="whole" fixed language=${language} .blocks=${blocks}></bl-battery-bars>` : nothing}
     </section>`
   }
 }
