@@ -38,7 +38,8 @@ export const HARNESS = `
     for (let whole = false; !whole; ) {
       await wait(0)
       const all = [...parts(lamp.shadowRoot)]
-      const open = [...lamp.shadowRoot.querySelectorAll('*')].filter((e) => e.localName.includes('-') && !e.matches(':defined'))
+      const roots = [lamp, ...all].map((e) => e.shadowRoot)
+      const open = roots.flatMap((r) => [...r.querySelectorAll('*')]).filter((e) => e.localName.includes('-') && !e.matches(':defined'))
       await Promise.all(open.map((e) => customElements.whenDefined(e.localName)))
       await Promise.all(all.map((e) => e.updateComplete))
       whole = open.length === 0 && parts(lamp.shadowRoot).every((e) => !('isUpdatePending' in e) || !e.isUpdatePending)
