@@ -30,7 +30,7 @@ export class PaperPictures extends LitElement {
         circuit
           ? html`<div class="whole">
               <bl-schematic fixed language=${language} .picture=${circuit}></bl-schematic>
-              ${at ? html`<p>${at.question} <b>${at.answer}</b></p><p class="small">${repaired ? `${t('drawn-before')} ` : ''}${t('drawn-sound', { state: at.stateSay })}</p>` : nothing}
+              ${at ? html`<p>${at.question} <b>${at.answer}</b></p><p class="small">${repaired ? `${t('drawn-before')} ` : ''}${t('drawn-sound', { state: at.stateSay || 'none' })}</p>` : nothing}
             </div>`
           : nothing
       }

@@ -283,7 +283,8 @@ export const orderStyles = css`
   }
   @media print {
     :host {
-      padding: 0;
+      /* A line at the very edge of the paper's text is rounded away on Letter. */
+      padding: 0 1px;
       box-shadow: none;
     }
   }
