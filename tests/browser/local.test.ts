@@ -93,12 +93,15 @@ function bare(messages: readonly ServerMessage[]): string[] {
 const LATER = ' The shop can open it once this device has been online again.'
 /** And the one where a name and a phone were left. */
 const KEPT = ' Kept. It reaches the shop when the line is back.'
+/** The link to the paper, which the server makes. */
+const PAPER = ' Work order to print'
 const bareText = (text: string) =>
   text
     .replace(/\b[A-Z]\d-\d{3}\b/g, 'CODE')
     .replace(/\d{1,2}:\d{2}/g, 'TIME')
     .replace(LATER, '')
     .replace(KEPT, '')
+    .replace(PAPER, '')
 
 /** Where two texts part, some words of each; undefined where they are the same. */
 function apart(here: string, there: string): { here: string; there: string } | undefined {
