@@ -78,9 +78,9 @@ async function play(page: WatchedPage, transcript: Transcript, name: string, mod
   return { opened, steps }
 }
 
-/** Codes, ids and times are of each case, and a database gives the parts of a message in an order of its own; all the rest is compared. */
+/** Codes, ids and times are of each case, the car's earlier visits are the shop's to know, and a database gives the parts of a message in an order of its own; all the rest is compared. */
 function bare(messages: readonly ServerMessage[]): string[] {
-  const left = new Set(['re', 'case', 'code', 'at', 'pass', 'who', 'photo'])
+  const left = new Set(['re', 'case', 'code', 'at', 'pass', 'who', 'photo', 'earlier'])
   const sorted = (value: unknown): unknown => {
     if (Array.isArray(value)) return value.map(sorted)
     if (typeof value !== 'object' || value === null) return value
