@@ -86,8 +86,15 @@ export const HARNESS = `
       const passing = (m) => m.type === 'error' && ['too-many', 'busy', 'try-again'].includes(m.code)
       const replies = () => heard.slice(from).filter((m) => m.re === mine && !passing(m))
       const last = new Set(['ask', 'refused', 'error', 'because', 'meter'])
-      let quiet = 0
-      await until(() => replies().some((m) => last.has(m.type)) || (replies().length > 0 && ++quiet > 40), 'a reply to ' + JSON.stringify(act))
+      let since = 0
+      // Words that were not understood have no more than that for a reply.
+      const only = () => replies().length > 0 && replies().every((m) => m.type === 'understood') && Date.now() - (since ||= Date.now()) > 1500
+      await until(() => replies().some((m) => last.has(m.type)) || only(), 'a reply to ' + JSON.stringify(act))
+      // The bench asks for the drawing by itself once the question stands.
+      for (let n = 0; n < 2; n++) {
+        await settle(lamp)
+        await until(() => lamp.view.waiting.length === 0, 'what the element asks for by itself')
+      }
       await settle(lamp)
       return { replies: replies(), shown: shown(lamp) }
     },
