@@ -15,7 +15,10 @@ export const CUSTOMER_QUESTIONS = 5
 const STOP_FROM = 0.15
 export const HOLDS_FROM = 0.3
 /** One remedy with this much of the standing is found; more checks would only polish the number. */
-const FOUND = 0.97
+const FOUND = 0.95
+
+/** Once a finding is sure enough, its repair and proof are the next test: a check has to save this many times its minutes. */
+const SURE_PAYS = 3
 
 export type Current = { kind: 'complaint' } | { kind: 'check' | 'again' | 'proof'; check: CheckFile; picked: boolean }
 
@@ -158,7 +161,9 @@ export function turnerOf(r: Reasoner): Turner {
       turn.over = true
       return
     }
-    if (!best || (turn.remedies[0]?.remedy !== undefined && turn.remedies[0].p >= FOUND)) {
+    const first = turn.remedies[0]
+    const sure = first?.remedy !== undefined && first.p >= k.settings.sureEnough
+    if (!best || (sure && (first.p >= FOUND || best.saves < SURE_PAYS * best.option.minutes))) {
       turn.over = true
       const p = turn.remedies[0]?.remedy === undefined ? 0 : turn.remedies[0].p
       turn.why = turn.asker === 'customer' ? 'handover' : p >= k.settings.sureEnough ? 'found' : 'nothing'

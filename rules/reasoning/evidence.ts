@@ -39,8 +39,8 @@ export interface Evidence {
 
 /** How much a mention weighs: P(mentioned | true), P(mentioned | not true). People mention what is there, seldom else. */
 const MENTIONED = [0.9, 0.012] as const
-/** A repaired part is seldom still the cause. */
-export const STILL_BAD = 0.02
+/** A repaired part whose proof failed is seldom still the cause: a bad new part, a repair badly done. Estimate. */
+export const STILL_BAD = 0.005
 
 export interface Lookup {
   observable: ReadonlyMap<string, number>
