@@ -71,7 +71,10 @@ it('the counter goes on: the page, the questions, the hand-over, and the shop he
         .length,
   )
   await server.start()
-  await page.getByText(/The line is back\. The job is with the shop now/).waitFor({ timeout: 40_000 })
+  await page
+    .getByText(/The line is back\. The job is with the shop now/)
+    .first()
+    .waitFor({ timeout: 40_000 })
   const taken = server.taken.map((m) => m.type)
   expect(taken.filter((t) => t === 'say')).toHaveLength(1)
   expect(taken.filter((t) => t === 'answer')).toHaveLength(answered - 1)

@@ -23,6 +23,7 @@ export class Contact extends Form {
   protected readonly form = 'contact'
 
   override render() {
+    if (!this.worded) return nothing
     const contact = this.noted?.work?.contact
     const typed = Object.keys(this.draft).length > 0
     const heading = html`<h3>${this.w(this.technician ? 'contact-technician' : 'contact')}</h3>`

@@ -13,5 +13,10 @@ export abstract class WorkPart extends Part {
     if (!this.texts) void fetchWorkTexts(language).then((texts) => (this.texts = texts))
   }
 
+  /** Nothing is shown before there are words for it: a button without a name is worse than none for a moment. */
+  protected get worded() {
+    return this.texts !== undefined
+  }
+
   protected w: WorkText = (key: WorkKey, values) => this.texts?.(key, values) ?? ''
 }
