@@ -125,7 +125,7 @@ export class Desk extends LitElement {
     const dealer = this.as === 'dealer'
     return html`
       <header>
-        <h1><bl-mark brightness="0.9"></bl-mark><span>${this.shopName || t('desk')}<small>${t('desk')}</small></span></h1>
+        <h1><bl-mark brightness="0.9"></bl-mark><span>${this.shopName || t('desk')}${this.shopName ? html`<small>${t('desk')}</small>` : nothing}</span></h1>
         <bl-account .t=${t} .api=${this.as ? api : undefined} other="bench" @bl-signed-in=${this.renewed} @bl-signed-out=${this.left}></bl-account>
       </header>
       ${
