@@ -7,26 +7,40 @@ import { deskTexts } from './texts/desk.ts'
 
 /**
  * Every state of the element, from messages kept in files. `?state=bench-reading` shows one alone, `&theme=dark` and
- * `&lang=es` as they say. Nothing here talks to a server.
+ * `&lang=es` as they say; `#bench-reading` goes on to another without loading the page again. `data-ready` of the body says
+ * which one stands there. Nothing here talks to a server.
  */
 const wanted = new URLSearchParams(location.search)
-const only = wanted.get('state')
-document.body.classList.toggle('only', only !== null)
+let only: string | null
 document.documentElement.lang = wanted.get('lang') ?? 'en'
 const theme = wanted.get('theme')
 if (theme) document.documentElement.classList.add(theme)
 
 const nav = document.querySelector('nav')!
 const stage = document.querySelector('#stage')!
-void customElements.whenDefined('bench-lamp').then(() => states.forEach(show))
-deskStates.forEach(showPage)
-
-/** @returns where it is to stand; undefined where another one is wanted */
-function place(name: string): HTMLElement | undefined {
+const lampReady = customElements.whenDefined('bench-lamp')
+for (const { name } of [...states, ...deskStates]) {
   const link = document.createElement('a')
   link.href = `?state=${name}`
   link.textContent = name
   nav.append(link)
+}
+addEventListener('hashchange', () => void showAll())
+void showAll()
+
+async function showAll() {
+  only = location.hash.slice(1) || wanted.get('state')
+  document.body.classList.toggle('only', only !== null)
+  delete document.body.dataset['ready']
+  stage.replaceChildren()
+  scrollTo(0, 0)
+  deskStates.forEach(showPage)
+  await lampReady
+  states.forEach(show)
+}
+
+/** @returns where it is to stand; undefined where another one is wanted */
+function place(name: string): HTMLElement | undefined {
   if (only && only !== name) return
   const section = document.createElement('section')
   const heading = document.createElement('h2')
@@ -50,6 +64,7 @@ function show(state: (typeof states)[number]) {
   Object.assign(lamp, { view, intake: state.intake ?? 'unasked', here: state.here, handedUp: state.handedUp ?? '' })
   lamp.show(state.trailOpen ? 'trail' : undefined)
   if (state.step) void customElements.whenDefined('bl-work').then(() => lamp.openStep(state.step as 'approve'))
+  document.body.dataset['ready'] = state.name
 }
 
 /** One of our own pages, over an API that answers from the fixtures. */

@@ -2,7 +2,6 @@ import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
-import { buildServed } from './built.ts'
 import { agree, answerWhy } from './job.ts'
 import { answerAll, type Oracle, Person } from './person.ts'
 import { RealServer } from './real-server.ts'
@@ -37,7 +36,6 @@ let browser: Browser
 let server: RealServer
 
 beforeAll(async () => {
-  await buildServed()
   server = new RealServer()
   await server.start()
   browser = await launch()

@@ -5,7 +5,6 @@ import { extractText, getDocumentProxy } from 'unpdf'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE, type WatchedPage } from './browser.ts'
-import { buildServed } from './built.ts'
 import { agree, answerWhy, focusedIn, handBack, listen, signOff } from './job.ts'
 import { answerAll, type Oracle, Person } from './person.ts'
 import { RealServer } from './real-server.ts'
@@ -41,7 +40,6 @@ let browser: Browser
 let server: RealServer
 
 beforeAll(async () => {
-  await buildServed()
   server = new RealServer()
   await server.start()
   browser = await launch()

@@ -4,14 +4,15 @@ import { deskStates } from '../../client/dev/desk-states.ts'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, launch, newPage, PHONE } from './browser.ts'
-import { buildClient } from './built.ts'
+import { BUILT } from './built.ts'
+import { eachState } from './each-state.ts'
 
 let browser: Browser
 let server: FakeServer
 let url: string
 
 beforeAll(async () => {
-  server = new FakeServer(await buildClient('desk-gallery'))
+  server = new FakeServer(BUILT)
   url = await server.start(0)
   browser = await launch()
 })
@@ -33,9 +34,7 @@ it.each([
   async (theme, lang, _name, viewport) => {
     const page = await newPage(browser, { viewport, colorScheme: theme })
     const found: string[] = []
-    for (const state of deskStates) {
-      await page.goto(`${url}/gallery?state=${state.name}&theme=${theme}&lang=${lang}`)
-      await page.locator(`body[data-ready=${state.name}]`).waitFor({ state: 'attached' })
+    for await (const state of eachState(page, `${url}/gallery?theme=${theme}&lang=${lang}`, deskStates)) {
       for (const f of await axeFinds(page)) found.push(`${state.name}: ${f}`)
       const { wide, small, empty } = await page.evaluate(() => {
         const small: string[] = []

@@ -7,7 +7,6 @@ import type { CaseRecord } from '../../client/elements/desk/data.ts'
 import { jpegWithPlace } from '../server/pictures-with-place.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, launch, newPage, PHONE, type WatchedPage } from './browser.ts'
-import { buildServed } from './built.ts'
 import { addPerson, api, passOf, play, signIn, trySignIn } from './desk-people.ts'
 import { RealServer } from './real-server.ts'
 
@@ -15,7 +14,6 @@ let browser: Browser
 let server: RealServer
 
 beforeAll(async () => {
-  await buildServed()
   server = new RealServer()
   await server.start()
   browser = await launch()

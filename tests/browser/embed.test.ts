@@ -5,7 +5,7 @@ import { loadConversation } from '../../server/knowledge/conversation.ts'
 import { type Harness, removeFolders, startHarness } from '../server/harness.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
-import { buildClient } from './built.ts'
+import { BUILT } from './built.ts'
 
 /** The real server, and a dealer's site on another origin that embeds it. */
 let browser: Browser
@@ -16,8 +16,7 @@ let dealerUrl: string
 const pages: Record<string, string> = {}
 
 beforeAll(async () => {
-  const folder = await buildClient('embed')
-  server = await startHarness({ load: (own) => loadConversation(undefined, own), pages: folder })
+  server = await startHarness({ load: (own) => loadConversation(undefined, own), pages: BUILT })
   dealer = createServer((request, response) => {
     const html = pages[request.url ?? '/']
     response.writeHead(html ? 200 : 404, { 'content-type': 'text/html; charset=utf-8' })

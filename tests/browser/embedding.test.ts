@@ -3,7 +3,7 @@ import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
-import { buildClient } from './built.ts'
+import { BUILT } from './built.ts'
 
 let browser: Browser
 let lamp: FakeServer
@@ -14,7 +14,7 @@ let dealerUrl: string
 const pages: Record<string, { html: string; csp?: string }> = {}
 
 beforeAll(async () => {
-  lamp = new FakeServer(await buildClient('embedding'))
+  lamp = new FakeServer(BUILT)
   url = await lamp.start(0)
   dealer = createServer((request, response) => {
     const page = pages[(request.url ?? '/').split('?')[0]!]

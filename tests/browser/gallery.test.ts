@@ -3,15 +3,16 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { states } from '../../client/dev/states.ts'
 import { axeFinds } from './accessible.ts'
-import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
-import { buildClient } from './built.ts'
+import { DESK, launch, newPage, PHONE } from './browser.ts'
+import { BUILT } from './built.ts'
+import { eachState } from './each-state.ts'
 
 let browser: Browser
 let server: FakeServer
 let url: string
 
 beforeAll(async () => {
-  server = new FakeServer(await buildClient('gallery'))
+  server = new FakeServer(BUILT)
   url = await server.start(0)
   browser = await launch()
 })
@@ -32,11 +33,9 @@ describe('every state', () => {
     async (theme, lang, _name, viewport) => {
       const page = await newPage(browser, { viewport, colorScheme: theme })
       const found: string[] = []
-      for (const state of states) {
-        await page.goto(`${url}/gallery?state=${state.name}&theme=${theme}&lang=${lang}`)
-        await drawn(page)
+      for await (const state of eachState(page, `${url}/gallery?theme=${theme}&lang=${lang}`, states)) {
         for (const f of await axeFinds(page)) found.push(`${state.name}: ${f}`)
-        const { wide, small } = await page.evaluate(() => {
+        const { wide, small, empty } = await page.evaluate(() => {
           const small: string[] = []
           const look = (root: ShadowRoot | Document) => {
             for (const e of root.querySelectorAll<HTMLElement>('*')) {
@@ -48,8 +47,10 @@ describe('every state', () => {
             }
           }
           look(document)
-          return { wide: document.documentElement.scrollWidth - innerWidth, small }
+          const empty = !document.querySelector('bench-lamp')?.shadowRoot?.querySelector('h2')?.textContent?.trim()
+          return { wide: document.documentElement.scrollWidth - innerWidth, small, empty }
         })
+        if (empty) found.push(`${state.name}: shows nothing`)
         if (wide > 0) found.push(`${state.name}: ${wide} px too wide`)
         for (const s of small) found.push(`${state.name}: ${s}`)
       }
@@ -64,9 +65,7 @@ describe('every state', () => {
 it('at 400 % zoom (320 CSS px wide, 256 high) nothing is cut off or covered', async () => {
   // WCAG 2.2, 1.4.10 Reflow: 1280 x 1024 at 400 % is 320 x 256.
   const page = await newPage(browser, { viewport: { width: 320, height: 256 } })
-  for (const state of states) {
-    await page.goto(`${url}/gallery?state=${state.name}`)
-    await drawn(page)
+  for await (const state of eachState(page, `${url}/gallery?lang=en`, states)) {
     expect(await page.evaluate(() => document.documentElement.scrollWidth), state.name).toBeLessThanOrEqual(320)
     const heading = page.locator('bench-lamp h2').first()
     await heading.scrollIntoViewIfNeeded()

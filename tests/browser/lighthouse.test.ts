@@ -2,13 +2,13 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { loadConversation } from '../../server/knowledge/conversation.ts'
 import { type Harness, removeFolders, startHarness } from '../server/harness.ts'
 import { audit } from './audit.ts'
-import { buildClient } from './built.ts'
+import { BUILT } from './built.ts'
 
 let server: Harness
 beforeAll(async () => {
   server = await startHarness({
     load: (own) => loadConversation(undefined, own),
-    pages: await buildClient('lighthouse'),
+    pages: BUILT,
   })
 })
 afterAll(async () => {

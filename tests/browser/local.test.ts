@@ -11,7 +11,7 @@ import type { Transcript } from '../../rules/protocol/transcript.ts'
 import { readTranscripts } from '../../server/replay/files.ts'
 import { differences, whatHappened } from '../../server/replay/run.ts'
 import { launch, newPage, PHONE, type WatchedPage } from './browser.ts'
-import { buildClient } from './built.ts'
+import { BUILT } from './built.ts'
 import { act, type DrivenStep, HARNESS, make, remove } from './driven.ts'
 import { RealServer } from './real-server.ts'
 import { StaticServer } from './static-server.ts'
@@ -28,7 +28,7 @@ let files: StaticServer
 let server: RealServer
 
 beforeAll(async () => {
-  files = new StaticServer(await buildClient('local'), { '/page': PAGE, '/other': PAGE })
+  files = new StaticServer(BUILT, { '/page': PAGE, '/other': PAGE })
   await files.start()
   server = new RealServer({ ORIGINS: files.url })
   await server.start()

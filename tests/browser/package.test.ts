@@ -8,7 +8,7 @@ import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { drawn, launch, newPage } from './browser.ts'
-import { buildClient } from './built.ts'
+import { BUILT } from './built.ts'
 
 const run = promisify(execFile)
 const root = resolve(import.meta.dirname, '../..')
@@ -23,15 +23,14 @@ let siteUrl: string
 
 /** The element as somebody else's project gets it: packed, unpacked into its `node_modules`, nothing of ours beside it. */
 beforeAll(async () => {
-  const dist = await buildClient('package')
   folder = await mkdtemp(join(tmpdir(), 'benchlamp-package-'))
   app = join(folder, 'app')
   const installed = join(app, 'node_modules/benchlamp-element')
   await mkdir(installed, { recursive: true })
-  const { stdout } = await run('npm', ['pack', '--json', '--silent', '--pack-destination', folder, dist])
+  const { stdout } = await run('npm', ['pack', '--json', '--silent', '--pack-destination', folder, BUILT])
   const [{ filename }] = JSON.parse(stdout)
   await run('tar', ['-xzf', join(folder, filename), '-C', installed, '--strip-components=1'])
-  lamp = new FakeServer(dist)
+  lamp = new FakeServer(BUILT)
   lampUrl = await lamp.start(0)
   site = createServer(async (request, response) => {
     const path = request.url === '/' ? '/index.html' : request.url!.split('?')[0]!
@@ -142,7 +141,7 @@ describe('as a package', () => {
     const ours = JSON.parse(await readFile(join(root, 'package.json'), 'utf8'))
     const packed = JSON.parse(await readFile(join(root, 'client/public/package.json'), 'utf8'))
     expect(packed.version).toBe(ours.version)
-    const there = (path: string) => readFile(join(root, path.replace('client/dist', 'client/.test-package/dist')))
+    const there = (path: string) => readFile(join(root, path))
     for (const path of [ours.types, ours.customElements, ours.exports['.'].default, ours.exports['./react'].types]) {
       expect((await there(path)).length).toBeGreaterThan(0)
     }

@@ -2,7 +2,6 @@ import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, it } from 'vitest'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
-import { buildServed } from './built.ts'
 import { Person } from './person.ts'
 import { RealServer } from './real-server.ts'
 
@@ -13,7 +12,6 @@ let browser: Browser
 let server: RealServer
 
 beforeAll(async () => {
-  await buildServed()
   server = new RealServer()
   await server.start()
   browser = await launch()

@@ -4,7 +4,7 @@ import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { drawn, launch, newPage } from './browser.ts'
-import { buildClient } from './built.ts'
+import { BUILT } from './built.ts'
 
 let browser: Browser
 let lamp: FakeServer
@@ -12,7 +12,7 @@ let site: Server
 let siteUrl: string
 
 beforeAll(async () => {
-  lamp = new FakeServer(await buildClient('react'))
+  lamp = new FakeServer(BUILT)
   const url = await lamp.start(0)
   const { build } = await import('vite')
   // React's development build: Strict Mode does nothing in the other.

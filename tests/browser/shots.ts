@@ -11,11 +11,13 @@ import { mkdir, readFile, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
-import type { Browser, Page } from 'playwright-core'
+import type { Browser } from 'playwright-core'
+import { deskStates } from '../../client/dev/desk-states.ts'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { states } from '../../client/dev/states.ts'
 import { DESK, launch, newPage, PHONE } from './browser.ts'
 import { buildClient } from './built.ts'
+import { eachState } from './each-state.ts'
 
 const { values } = parseArgs({
   options: {
@@ -30,7 +32,7 @@ await mkdir(to, { recursive: true })
 const server = new FakeServer(values.built ?? (await buildClient('shots')))
 const url = await server.start(0)
 const browser = await launch()
-const wanted = states.filter((s) => s.name.includes(only))
+const wanted = [...states, ...deskStates].filter((s) => s.name.includes(only))
 const taken: string[] = []
 try {
   for (const [size, viewport] of [
@@ -39,9 +41,8 @@ try {
   ] as const) {
     for (const theme of ['light', 'dark'] as const) {
       const page = await newPage(browser, { viewport, colorScheme: theme })
-      for (const { name } of wanted) {
-        await page.goto(`${url}/gallery?state=${name}&theme=${theme}&lang=${lang}`)
-        await settled(page)
+      for await (const { name } of eachState(page, `${url}/gallery?theme=${theme}&lang=${lang}`, wanted)) {
+        await page.waitForTimeout(120)
         const file = `${name}-${size}-${theme}.png`
         await page.screenshot({ path: join(to, file), fullPage: true })
         taken.push(file)
@@ -61,15 +62,6 @@ try {
   await server.stop()
 }
 console.log(`${taken.length} pictures and their sheets are in ${to}`)
-
-/** Until every part is fetched and drawn; as text, since what runs this may add helpers of its own to functions. */
-async function settled(page: Page): Promise<void> {
-  const whole = `(function whole(root) {
-    return [...root.querySelectorAll('*')].every((e) => !e.localName.includes('-') || (e.matches(':defined') && (!e.shadowRoot || whole(e.shadowRoot))))
-  })(document)`
-  for (let i = 0; i < 100 && !(await page.evaluate(whole)); i++) await page.waitForTimeout(50)
-  await page.waitForTimeout(120)
-}
 
 /** A few rows of pictures on one, so that what differs from its neighbours is seen. */
 async function sheets(browser: Browser, name: string, files: string[], columns: number) {

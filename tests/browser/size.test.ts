@@ -1,13 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import { gzipSync } from 'node:zlib'
-import { beforeAll, expect, it } from 'vitest'
-import { buildClient } from './built.ts'
-
-let folder: string
-beforeAll(async () => {
-  folder = await buildClient('size')
-})
+import { expect, it } from 'vitest'
+import { BUILT } from './built.ts'
 
 /** A script and all that it imports at once, not what it fetches later. */
 function withImports(file: string, seen = new Set<string>()): Set<string> {
@@ -23,26 +18,26 @@ function withImports(file: string, seen = new Set<string>()): Set<string> {
 }
 
 it('the first question is at most 30 KB, gzipped, with all that it needs', () => {
-  const files = [...withImports(join(folder, 'benchlamp.js'))]
+  const files = [...withImports(join(BUILT, 'benchlamp.js'))]
   const bytes = files.map((f) => gzipSync(readFileSync(f), { level: 9 }).length)
   expect(bytes.reduce((a, b) => a + b, 0)).toBeLessThanOrEqual(30_000)
 })
 
 it('the heavier parts come later, from a script that does bring them', () => {
-  const source = readFileSync(join(folder, 'benchlamp.js'), 'utf8')
+  const source = readFileSync(join(BUILT, 'benchlamp.js'), 'utf8')
   for (const part of ['asking', 'workshop', 'hand-over', 'trail', 'host', 'hand-up']) {
     expect(source).toMatch(new RegExp(`import\\(.\\./assets/${part}-`))
   }
 })
 
 it('what reasons in the browser comes on need only, is small for what it is, and holds one language', () => {
-  const assets = readdirSync(join(folder, 'assets'))
-  const first = [...withImports(join(folder, 'benchlamp.js'))].map((f) => basename(f))
+  const assets = readdirSync(join(BUILT, 'assets'))
+  const first = [...withImports(join(BUILT, 'benchlamp.js'))].map((f) => basename(f))
   const of = (name: RegExp) => {
     const found = assets.filter((f) => name.test(f))
     expect(found, String(name)).toHaveLength(1)
     expect(first).not.toContain(found[0])
-    return join(folder, 'assets', found[0]!)
+    return join(BUILT, 'assets', found[0]!)
   }
   const size = (file: string) => {
     const bytes = readFileSync(file)

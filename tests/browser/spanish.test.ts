@@ -4,7 +4,6 @@ import type { AskBody } from '../../rules/protocol/index.ts'
 import { readKnowledgeFiles } from '../../server/knowledge/load.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE, type WatchedPage } from './browser.ts'
-import { buildServed } from './built.ts'
 import { Person } from './person.ts'
 import { RealServer } from './real-server.ts'
 
@@ -13,7 +12,6 @@ let browser: Browser
 let server: RealServer
 
 beforeAll(async () => {
-  await buildServed()
   server = new RealServer()
   await server.start()
   browser = await launch()
