@@ -22,6 +22,15 @@ const SETTINGS = {
     fallback: './data',
     mend: 'Set DATA_DIR to a folder that the server may write to',
   },
+  PAGES_DIR: {
+    schema: z
+      .string()
+      .max(1000)
+      .refine((s) => !s.includes('\0'))
+      .transform((s) => s || undefined),
+    fallback: '',
+    mend: 'Set PAGES_DIR to a folder that `npm run build -- --outDir FOLDER` made, or leave it out',
+  },
   DATABASE_URL: {
     schema: z.union([
       z.literal('sqlite'),
@@ -58,6 +67,8 @@ export interface Config {
   port: number
   host: string
   dataDir: string
+  /** where the built pages are; undefined: where `npm run build` puts them */
+  pagesDir?: string | undefined
   database: 'sqlite' | { postgresql: string }
   logLevel: (typeof LOG_LEVELS)[number]
   /** pages of these origins may hold a conversation, beside the server's own and each shop's */
@@ -90,6 +101,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     port: read('PORT'),
     host: read('HOST'),
     dataDir: read('DATA_DIR'),
+    pagesDir: read('PAGES_DIR'),
     database: read('DATABASE_URL'),
     logLevel: read('LOG_LEVEL'),
     origins: read('ORIGINS'),

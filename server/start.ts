@@ -114,7 +114,7 @@ export async function startServer(parts: StartParts): Promise<Running> {
         limits,
         limitSettings,
         log,
-        pages: parts.pages ?? BUILT_PAGES,
+        pages: parts.pages ?? config.pagesDir ?? BUILT_PAGES,
         frameAncestors: config.origins,
         health: async () => {
           await store.shops()

@@ -1,10 +1,9 @@
 import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { afterAll, beforeAll, expect, inject, it } from 'vitest'
 import { deskStates } from '../../client/dev/desk-states.ts'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, launch, newPage, PHONE } from './browser.ts'
-import { BUILT } from './built.ts'
 import { eachState } from './each-state.ts'
 
 let browser: Browser
@@ -12,7 +11,7 @@ let server: FakeServer
 let url: string
 
 beforeAll(async () => {
-  server = new FakeServer(BUILT)
+  server = new FakeServer(inject('built'))
   url = await server.start(0)
   browser = await launch()
 })

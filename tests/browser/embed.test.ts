@@ -1,11 +1,10 @@
 import { createServer, type Server } from 'node:http'
 import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, describe, expect, inject, it } from 'vitest'
 import { loadConversation } from '../../server/knowledge/conversation.ts'
 import { type Harness, removeFolders, startHarness } from '../server/harness.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
-import { BUILT } from './built.ts'
 
 /** The real server, and a dealer's site on another origin that embeds it. */
 let browser: Browser
@@ -16,7 +15,7 @@ let dealerUrl: string
 const pages: Record<string, string> = {}
 
 beforeAll(async () => {
-  server = await startHarness({ load: (own) => loadConversation(undefined, own), pages: BUILT })
+  server = await startHarness({ load: (own) => loadConversation(undefined, own), pages: inject('built') })
   dealer = createServer((request, response) => {
     const html = pages[request.url ?? '/']
     response.writeHead(html ? 200 : 404, { 'content-type': 'text/html; charset=utf-8' })

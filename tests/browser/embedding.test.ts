@@ -1,9 +1,8 @@
 import { createServer, type Server } from 'node:http'
 import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, describe, expect, inject, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { DESK, drawn, launch, newPage, PHONE } from './browser.ts'
-import { BUILT } from './built.ts'
 
 let browser: Browser
 let lamp: FakeServer
@@ -14,7 +13,7 @@ let dealerUrl: string
 const pages: Record<string, { html: string; csp?: string }> = {}
 
 beforeAll(async () => {
-  lamp = new FakeServer(BUILT)
+  lamp = new FakeServer(inject('built'))
   url = await lamp.start(0)
   dealer = createServer((request, response) => {
     const page = pages[(request.url ?? '/').split('?')[0]!]

@@ -1,15 +1,14 @@
 import type { Browser, BrowserContextOptions } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, describe, expect, inject, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { DESK, drawn, launch, newPage, PHONE, type WatchedPage } from './browser.ts'
-import { BUILT } from './built.ts'
 
 let browser: Browser
 let server: FakeServer
 let url: string
 
 beforeAll(async () => {
-  server = new FakeServer(BUILT)
+  server = new FakeServer(inject('built'))
   url = await server.start(0)
   browser = await launch()
 })

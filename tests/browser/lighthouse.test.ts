@@ -1,14 +1,13 @@
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { afterAll, beforeAll, expect, inject, it } from 'vitest'
 import { loadConversation } from '../../server/knowledge/conversation.ts'
 import { type Harness, removeFolders, startHarness } from '../server/harness.ts'
 import { audit } from './audit.ts'
-import { BUILT } from './built.ts'
 
 let server: Harness
 beforeAll(async () => {
   server = await startHarness({
     load: (own) => loadConversation(undefined, own),
-    pages: BUILT,
+    pages: inject('built'),
   })
 })
 afterAll(async () => {

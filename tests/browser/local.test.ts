@@ -1,5 +1,5 @@
 import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest'
 import type { KeptCase } from '../../client/local/case-store.ts'
 import type { View } from '../../client/state/view.ts'
 import en from '../../client/texts/en.json' with { type: 'json' }
@@ -11,7 +11,6 @@ import type { Transcript } from '../../rules/protocol/transcript.ts'
 import { readTranscripts } from '../../server/replay/files.ts'
 import { differences, whatHappened } from '../../server/replay/run.ts'
 import { launch, newPage, PHONE, type WatchedPage } from './browser.ts'
-import { BUILT } from './built.ts'
 import { act, type DrivenStep, HARNESS, make, remove } from './driven.ts'
 import { RealServer } from './real-server.ts'
 import { StaticServer } from './static-server.ts'
@@ -28,7 +27,7 @@ let files: StaticServer
 let server: RealServer
 
 beforeAll(async () => {
-  files = new StaticServer(BUILT, { '/page': PAGE, '/other': PAGE })
+  files = new StaticServer(inject('built'), { '/page': PAGE, '/other': PAGE })
   await files.start()
   server = new RealServer({ ORIGINS: files.url })
   await server.start()

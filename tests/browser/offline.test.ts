@@ -2,10 +2,9 @@ import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Browser } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, expect, inject, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { DESK, drawn, launch, newPage, PHONE, type WatchedPage } from './browser.ts'
-import { BUILT } from './built.ts'
 
 /** The pages of the server's own origin with the server gone. It speaks from a script; what reasons here is the browser. */
 const PATIENT = { timeout: 60_000 }
@@ -29,7 +28,7 @@ afterAll(async () => {
 })
 
 async function serve(): Promise<void> {
-  await cp(BUILT, folder, { recursive: true })
+  await cp(inject('built'), folder, { recursive: true })
   server = new FakeServer(folder)
   url = await server.start(0)
 }
@@ -114,9 +113,9 @@ it('a newer build is shown at once, and is what is kept from then on; the one be
   await kept(page)
   const [first] = await versions(page)
   const renew = async (n: number) => {
-    const html = await readFile(join(BUILT, 'index.html'), 'utf8')
+    const html = await readFile(join(inject('built'), 'index.html'), 'utf8')
     await writeFile(join(folder, 'index.html'), html.replace(/<title>.*<\/title>/, `<title>Build ${n}</title>`))
-    const worker = await readFile(join(BUILT, 'sw.js'), 'utf8')
+    const worker = await readFile(join(inject('built'), 'sw.js'), 'utf8')
     await writeFile(join(folder, 'sw.js'), worker.replace(/("version":")\w+/, `$1build${n}`))
   }
   await renew(2)

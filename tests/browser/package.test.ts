@@ -5,10 +5,9 @@ import { tmpdir } from 'node:os'
 import { extname, join, resolve } from 'node:path'
 import { promisify } from 'node:util'
 import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { drawn, launch, newPage } from './browser.ts'
-import { BUILT } from './built.ts'
 
 const run = promisify(execFile)
 const root = resolve(import.meta.dirname, '../..')
@@ -27,10 +26,10 @@ beforeAll(async () => {
   app = join(folder, 'app')
   const installed = join(app, 'node_modules/benchlamp-element')
   await mkdir(installed, { recursive: true })
-  const { stdout } = await run('npm', ['pack', '--json', '--silent', '--pack-destination', folder, BUILT])
+  const { stdout } = await run('npm', ['pack', '--json', '--silent', '--pack-destination', folder, inject('built')])
   const [{ filename }] = JSON.parse(stdout)
   await run('tar', ['-xzf', join(folder, filename), '-C', installed, '--strip-components=1'])
-  lamp = new FakeServer(BUILT)
+  lamp = new FakeServer(inject('built'))
   lampUrl = await lamp.start(0)
   site = createServer(async (request, response) => {
     const path = request.url === '/' ? '/index.html' : request.url!.split('?')[0]!
@@ -141,7 +140,7 @@ describe('as a package', () => {
     const ours = JSON.parse(await readFile(join(root, 'package.json'), 'utf8'))
     const packed = JSON.parse(await readFile(join(root, 'client/public/package.json'), 'utf8'))
     expect(packed.version).toBe(ours.version)
-    const there = (path: string) => readFile(join(root, path))
+    const there = (path: string) => readFile(path.replace(/^(\.\/)?client\/dist/, inject('built')))
     for (const path of [ours.types, ours.customElements, ours.exports['.'].default, ours.exports['./react'].types]) {
       expect((await there(path)).length).toBeGreaterThan(0)
     }

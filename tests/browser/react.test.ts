@@ -1,10 +1,9 @@
 import { createServer, type Server } from 'node:http'
 import { resolve } from 'node:path'
 import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, expect, it } from 'vitest'
+import { afterAll, beforeAll, expect, inject, it } from 'vitest'
 import { FakeServer } from '../../client/dev/fake-server.ts'
 import { drawn, launch, newPage } from './browser.ts'
-import { BUILT } from './built.ts'
 
 let browser: Browser
 let lamp: FakeServer
@@ -12,7 +11,7 @@ let site: Server
 let siteUrl: string
 
 beforeAll(async () => {
-  lamp = new FakeServer(BUILT)
+  lamp = new FakeServer(inject('built'))
   const url = await lamp.start(0)
   const { build } = await import('vite')
   // React's development build: Strict Mode does nothing in the other.

@@ -3,6 +3,7 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
+import { inject } from 'vitest'
 
 const root = resolve(import.meta.dirname, '../..')
 
@@ -33,6 +34,7 @@ export class RealServer {
         PORT: String(this.#port),
         HOST: '127.0.0.1',
         DATA_DIR: this.#folder,
+        PAGES_DIR: inject('built'),
         LOG_LEVEL: 'error',
         ...this.settings,
       },

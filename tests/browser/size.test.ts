@@ -1,8 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import { gzipSync } from 'node:zlib'
-import { expect, it } from 'vitest'
-import { BUILT } from './built.ts'
+import { expect, inject, it } from 'vitest'
 
 /** A script and all that it imports at once, not what it fetches later. */
 function withImports(file: string, seen = new Set<string>()): Set<string> {
@@ -18,26 +17,26 @@ function withImports(file: string, seen = new Set<string>()): Set<string> {
 }
 
 it('the first question is at most 30 KB, gzipped, with all that it needs', () => {
-  const files = [...withImports(join(BUILT, 'benchlamp.js'))]
+  const files = [...withImports(join(inject('built'), 'benchlamp.js'))]
   const bytes = files.map((f) => gzipSync(readFileSync(f), { level: 9 }).length)
   expect(bytes.reduce((a, b) => a + b, 0)).toBeLessThanOrEqual(30_000)
 })
 
 it('the heavier parts come later, from a script that does bring them', () => {
-  const source = readFileSync(join(BUILT, 'benchlamp.js'), 'utf8')
+  const source = readFileSync(join(inject('built'), 'benchlamp.js'), 'utf8')
   for (const part of ['asking', 'workshop', 'hand-over', 'trail', 'host', 'hand-up']) {
     expect(source).toMatch(new RegExp(`import\\(.\\./assets/${part}-`))
   }
 })
 
 it('what reasons in the browser comes on need only, is small for what it is, and holds one language', () => {
-  const assets = readdirSync(join(BUILT, 'assets'))
-  const first = [...withImports(join(BUILT, 'benchlamp.js'))].map((f) => basename(f))
+  const assets = readdirSync(join(inject('built'), 'assets'))
+  const first = [...withImports(join(inject('built'), 'benchlamp.js'))].map((f) => basename(f))
   const of = (name: RegExp) => {
     const found = assets.filter((f) => name.test(f))
     expect(found, String(name)).toHaveLength(1)
     expect(first).not.toContain(found[0])
-    return join(BUILT, 'assets', found[0]!)
+    return join(inject('built'), 'assets', found[0]!)
   }
   const size = (file: string) => {
     const bytes = readFileSync(file)

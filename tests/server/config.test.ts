@@ -7,6 +7,7 @@ describe('configuration', () => {
       port: 8080,
       host: '127.0.0.1',
       dataDir: './data',
+      pagesDir: undefined,
       database: 'sqlite',
       logLevel: 'info',
       origins: [],
