@@ -383,7 +383,10 @@ export const standing = (at: 'start' | 'warm' | 'sure', more: Partial<Standing> 
   },
   remaining:
     at === 'start' ? { checks: 6, minutes: 14 } : at === 'warm' ? { checks: 2, minutes: 6 } : { checks: 0, minutes: 0 },
-  estimate: at === 'start' ? { likely: 110, low: 40, high: 260 } : { likely: 95, low: 60, high: 140 },
+  estimate:
+    at === 'start'
+      ? { likely: 110, low: 40, high: 260, currency: 'EUR' }
+      : { likely: 95, low: 60, high: 140, currency: 'EUR' },
   ...more,
 })
 

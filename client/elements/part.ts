@@ -32,9 +32,12 @@ export function problemLine(problem: Problem | undefined, id = 'problem') {
   return html`<p class="problem" id=${id} role="alert"><b>${problem.text}</b><span>${problem.mend}</span></p>`
 }
 
-/** An amount from a low to a high one, whole units of the shop's money; one figure where they are the same. */
-export function rangeOf(low: number, high: number, locale: string): string {
-  const money = new Intl.NumberFormat(locale, { maximumFractionDigits: 0 })
+/** An amount from a low to a high one, whole units of the shop's money, where it has set one; one figure where they are the same. */
+export function rangeOf(low: number, high: number, locale: string, currency?: string): string {
+  const money = new Intl.NumberFormat(locale, {
+    maximumFractionDigits: 0,
+    ...(currency && { style: 'currency', currency }),
+  })
   const [a, b] = [money.format(low), money.format(high)]
   return a === b ? a : `${a} – ${b}`
 }

@@ -590,7 +590,7 @@ export class BenchLamp extends LitElement {
       return html`<bl-hand-over class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .opened=${view.opened} .noted=${view.noted} .standing=${view.standing}
         .problem=${view.problems['contact']} .drafts=${this.#drafts} link=${link} ?waiting=${this.#waitingFor((p) => p === 'contact') !== undefined} ?here=${this.here !== undefined}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
     }
-    return html`<bl-finding class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .noted=${view.noted} .opened=${view.opened} .problem=${view.problems['repaired']}
+    return html`<bl-finding class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .noted=${view.noted} .opened=${view.opened} .problem=${view.problems['repaired']} .currency=${view.standing?.estimate.currency}
       ?waiting=${common.waiting} ?closed=${view.noted?.status === 'closed'}></bl-finding>`
   }
 

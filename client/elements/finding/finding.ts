@@ -23,6 +23,8 @@ export class Finding extends WorkPart {
   @property({ attribute: false }) noted?: Noted
   @property({ attribute: false }) opened?: Opened
   @property({ attribute: false }) problem?: Problem
+  /** the shop's, where it has set one */
+  @property({ attribute: false }) currency?: string
   @property({ type: Boolean }) waiting = false
   @property({ type: Boolean }) closed = false
 
@@ -57,7 +59,7 @@ export class Finding extends WorkPart {
           : nothing
       }
       ${f.until.length > 0 ? html`<section class="roots"><h3>${this.t('until')}</h3><ul>${f.until.map((u) => html`<li>${u}</li>`)}</ul></section>` : nothing}
-      <bl-take-along class="no-print" .t=${this.t} heading=${f.title} .text=${noteOf(f, this.noted, this.opened, this.t)}></bl-take-along>
+      <bl-take-along class="no-print" .t=${this.t} heading=${f.title} .text=${noteOf(f, this.noted, this.opened, this.t, this.currency)}></bl-take-along>
       ${f.remedy && !done && !this.closed ? this.next() : nothing}
     </article>`
   }
@@ -69,7 +71,7 @@ export class Finding extends WorkPart {
       <div><h4>${remedy.name}</h4>
         <dl class="facts"><div><dt>${this.t('time')}</dt><dd>${this.t('minutes', { n: remedy.minutes })}</dd></div>
           <div><dt>${this.t('part')}</dt><dd>${remedy.part}</dd></div>
-          <div><dt>${this.t('part-price')}</dt><dd class="number">${rangeOf(remedy.low, remedy.high, this.t('locale'))}</dd></div></dl>
+          <div><dt>${this.t('part-price')}</dt><dd class="number">${rangeOf(remedy.low, remedy.high, this.t('locale'), this.currency)}</dd></div></dl>
         <ol class="steps">${remedy.steps.map((s) => html`<li>${s}</li>`)}</ol>
         ${proof ? html`<p class="proof"><b>${this.t('proof')}</b> ${proof.title}</p>` : nothing}
       </div></div></section>`

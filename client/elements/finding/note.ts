@@ -1,5 +1,6 @@
 import type { FindingBody, Noted, Opened } from '../../../rules/protocol/index.ts'
 import type { Translate } from '../../texts/translate.ts'
+import { rangeOf } from '../part.ts'
 
 /** The finding as plain text, for a work order, a message or the clipboard. */
 export function noteOf(
@@ -7,6 +8,7 @@ export function noteOf(
   noted: Noted | undefined,
   opened: Opened | undefined,
   t: Translate,
+  currency?: string,
 ): string {
   const lines = [
     [t('job', { code: finding.code }), noted?.tag ?? opened?.tag, noted?.complaint].filter(Boolean).join(' · '),
@@ -28,7 +30,7 @@ export function noteOf(
   const { remedy } = finding
   if (remedy) {
     list(
-      `${t('remedy')}: ${remedy.name} (${t('minutes', { n: remedy.minutes })}; ${remedy.part}, ${remedy.low} – ${remedy.high})`,
+      `${t('remedy')}: ${remedy.name} (${t('minutes', { n: remedy.minutes })}; ${remedy.part}, ${rangeOf(remedy.low, remedy.high, t('locale'), currency)})`,
       remedy.steps,
     )
   }

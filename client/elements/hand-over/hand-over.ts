@@ -46,7 +46,7 @@ export class HandOver extends Part {
         f.until.length > 0 || (estimate && estimate.high > 0)
           ? html`<section><h3>${this.t('until')}</h3><ul class="until">
               ${f.until.map((u) => html`<li>${u}</li>`)}
-              ${estimate && estimate.high > 0 ? html`<li>${this.t('estimate-customer', { range: rangeOf(estimate.low, estimate.high, this.t('locale')) })}</li>` : nothing}
+              ${estimate && estimate.high > 0 ? html`<li>${this.t('estimate-customer', { range: rangeOf(estimate.low, estimate.high, this.t('locale'), estimate.currency) })}</li>` : nothing}
             </ul></section>`
           : nothing
       }

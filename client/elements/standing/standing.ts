@@ -36,8 +36,8 @@ export class Standing extends Part {
         ${this.out(s.out)}
       </section>
       <section><h3>${this.t('estimate')}</h3>
-        <dl><dt>${this.t('estimate-likely')}</dt><dd class="number">${this.money(s.estimate.likely)}</dd>
-          <dt class="soft">${this.t('estimate-range')}</dt><dd class="number soft">${rangeOf(s.estimate.low, s.estimate.high, this.t('locale'))}</dd></dl>
+        <dl><dt>${this.t('estimate-likely')}</dt><dd class="number">${this.range(s.estimate.likely, s.estimate.likely)}</dd>
+          <dt class="soft">${this.t('estimate-range')}</dt><dd class="number soft">${this.range(s.estimate.low, s.estimate.high)}</dd></dl>
       </section>`
   }
 
@@ -63,8 +63,8 @@ export class Standing extends Part {
     return p > 0 && p < 0.005 ? `< ${text}` : text
   }
 
-  private money(n: number) {
-    return new Intl.NumberFormat(this.t('locale'), { maximumFractionDigits: 0 }).format(n)
+  private range(low: number, high: number) {
+    return rangeOf(low, high, this.t('locale'), this.standing?.estimate.currency)
   }
 }
 
