@@ -612,7 +612,7 @@ export class BenchLamp extends LitElement {
         ? new URL(`/work-order?case=${encodeURIComponent(view.opened!.case)}`, this.server || scriptOrigin()).href
         : ''
     return html`<bl-work paper=${paper} ?data-turn=${large} ?main=${large} .t=${t} .finding=${view.finding} .noted=${view.noted} .standing=${view.standing}
-      .problems=${view.problems} .waiting=${view.waiting} .drafts=${this.#drafts} .remedies=${this.#remedies}></bl-work>`
+      ?kept=${view.line !== 'open'} .problems=${view.problems} .waiting=${view.waiting} .drafts=${this.#drafts} .remedies=${this.#remedies}></bl-work>`
   }
 
   #remedies = async () => {

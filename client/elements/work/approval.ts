@@ -30,7 +30,7 @@ export class Approval extends Form {
     const asks = (this.noted?.toDo ?? []).some((x) => x.what === 'approve')
     const typed = Object.keys(this.draft).length > 0
     if (said.length > 0 && !asks && !this.changing && !typed) {
-      return html`${this.said(said)}<div class="row"><button data-next @click=${() => (this.changing = true)}>${this.w('work-approve-change')}</button></div>`
+      return html`${this.said(said)}<div class="row"><button data-next @click=${() => (this.changing = true)}>${this.w(work?.approved.length ? 'work-approve-change' : 'work-approve-again')}</button></div>`
     }
     return html`${said.length > 0 ? this.said(said) : nothing}${this.entry()}`
   }
@@ -57,7 +57,7 @@ export class Approval extends Form {
           }</div>
         ${this.wrongIn('what')}</fieldset>
       <fieldset><legend>${this.w('work-approve-way')}</legend>
-        <div class="chips">${WAYS.map(
+        <div class="chips ways">${WAYS.map(
           (way) =>
             html`<label><input type="radio" name="way" value=${way} ?data-next=${way === WAYS[0] && !draft.way} .checked=${draft.way === way} @change=${this.typed} /><span>${this.w(`way-${way}`)}</span></label>`,
         )}</div>${this.wrongIn('way')}</fieldset>
@@ -71,7 +71,7 @@ export class Approval extends Form {
                 estimate && estimate.high > 0
                   ? html`<p class="soft" id="estimate">${this.w('work-approve-estimate', {
                       likely: amountOf(estimate.likely, this.t('locale'), estimate.currency),
-                      range: rangeOf(estimate.low, estimate.high, this.t('locale')),
+                      range: rangeOf(estimate.low, estimate.high, this.t('locale'), estimate.currency),
                     })}</p>`
                   : nothing
               }${this.wrongIn('amount')}</div>`
@@ -88,7 +88,7 @@ export class Approval extends Form {
   private said(
     said: (NonNullable<Noted['work']>['approved'][number] | NonNullable<Noted['work']>['declined'][number])[],
   ) {
-    const time = new Intl.DateTimeFormat(this.t('locale'), { dateStyle: 'short', timeStyle: 'short' })
+    const time = new Intl.DateTimeFormat(this.t('locale'), { dateStyle: 'medium', timeStyle: 'short' })
     const list = new Intl.ListFormat(this.t('locale'))
     return html`<ul class="said">${said.map((a) => {
       const names = list.format(a.remedies.map((r) => r.name))

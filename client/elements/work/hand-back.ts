@@ -22,6 +22,7 @@ export class HandBack extends Form {
   @property({ attribute: false }) problems: Readonly<Record<string, Problem>> = {}
   /** items on their way */
   @property({ attribute: false }) sending: readonly string[] = []
+  @property({ type: Boolean }) kept = false
   @state() private reopened?: string
   protected readonly form = 'hand-back'
 
@@ -37,7 +38,12 @@ export class HandBack extends Form {
 
   override render() {
     const toDo = this.noted?.toDo ?? []
-    const blocks = toDo.filter((x) => x.what === 'bridge' || x.what === 'lead')
+    // Said at its own entry once that was refused: not twice.
+    const blocks = toDo.filter(
+      (x) =>
+        (x.what === 'bridge' && !this.problems['hand-back:bridges-out']) ||
+        (x.what === 'lead' && !this.problems['hand-back:leads-back']),
+    )
     const entries: readonly Item[] =
       this.noted?.work?.handBack ??
       toDo.flatMap((x) => (x.what === 'hand-back' && x.item ? [{ item: x.item, name: x.text }] : []))
@@ -65,12 +71,12 @@ export class HandBack extends Form {
                 @input=${this.typed} @keydown=${(e: KeyboardEvent) => e.key === 'Enter' && this.answer(x.item, 'done')} /></div>`
           : nothing
       }
+      ${problemLine(this.problems[`hand-back:${x.item}`])}
       <div class="answers" role="group" aria-labelledby="item">${RESULTS.map(
         (result, i) =>
           html`<button ?data-next=${i === 0} aria-pressed=${x.result === result} aria-disabled=${busy} @click=${() => this.answer(x.item, result)}>${this.w(`result-${result}`)}</button>`,
       )}</div>
-      ${busy ? html`<p class="kept" role="status">${this.t('sending')}</p>` : nothing}
-      ${problemLine(this.problems[`hand-back:${x.item}`])}</li>`
+      ${busy ? html`<p class="kept" role="status">${this.t(this.kept ? 'kept' : 'sending')}</p>` : nothing}</li>`
   }
 
   private reopen(item: string) {

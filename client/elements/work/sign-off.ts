@@ -24,26 +24,24 @@ export class SignOff extends Form {
     if (open.length > 0)
       return html`<p>${this.w('work-first')}</p>${toDoLinks(open, (step) => this.wish('work', { step }))}`
     if (signed && !this.again) {
-      const time = new Intl.DateTimeFormat(this.t('locale'), { dateStyle: 'short', timeStyle: 'short' })
-      const money =
-        signed.charged === undefined
-          ? undefined
-          : this.w('work-charged', { amount: amountOf(signed.charged, this.t('locale'), signed.currency) })
-      const line = [this.t(`role-${signed.by}`), time.format(new Date(signed.at)), money, signed.text]
-      return html`<p>${line.filter(Boolean).join(' · ')}</p><div class="row"><button data-next @click=${() => (this.again = true)}>${this.w('work-sign-again')}</button></div>`
+      const time = new Intl.DateTimeFormat(this.t('locale'), { dateStyle: 'medium', timeStyle: 'short' })
+      // What was charged stands in the line of the step.
+      const line = [this.t(`role-${signed.by}`), time.format(new Date(signed.at)), signed.text]
+      return html`<p class="by">${line.filter(Boolean).join(' · ')}</p><div class="row"><button data-next @click=${() => (this.again = true)}>${this.w('work-sign-again')}</button></div>`
     }
     const upTo = this.noted?.work?.upTo
+    const over = this.problem?.code === 'over-approved'
     return html`<form @submit=${this.sign} novalidate>
       <div class="field"><label for="charged">${this.w('work-charged-label')}${this.currency ? ` (${this.currency})` : ''}</label>
-        <input data-next class="amount" id="charged" name="charged" inputmode="decimal" autocomplete="off" maxlength="16" aria-describedby="agreed"
+        <input data-next class="amount" id="charged" name="charged" inputmode="decimal" autocomplete="off" maxlength="16" aria-describedby="agreed" aria-invalid=${this.wrong || over}
           .value=${this.draft.charged ?? ''} @input=${this.typed} />
         <p class="soft" id="agreed">${upTo === undefined ? this.w('work-nothing-agreed') : this.w('work-agreed', { amount: amountOf(upTo, this.t('locale'), this.currency) })}</p>
-        ${this.wrong ? problemLine({ code: 'invalid', text: this.w('work-wrong-amount'), mend: this.w('work-wrong-charged-mend') }, 'wrong') : nothing}</div>
+        ${this.wrong ? problemLine({ code: 'invalid', text: this.w('work-wrong-amount'), mend: this.w('work-wrong-charged-mend') }, 'wrong') : nothing}${over ? problemLine(this.problem) : nothing}</div>
       <div class="field"><label for="words">${this.w('work-sign-words')}</label>
         <input id="words" name="words" maxlength="500" autocomplete="off" .value=${this.draft.words ?? ''} @input=${this.typed} /></div>
-      ${problemLine(this.problem)}
-      ${this.problem?.code === 'over-approved' ? html`<div class="row"><button type="button" @click=${() => this.wish('work', { step: 'approve' })}>${this.w('work-approve-more')}</button></div>` : nothing}
-      <div class="row"><button class="main" aria-disabled=${this.waiting}>${this.w('work-sign-send')}</button></div>
+      ${over ? nothing : problemLine(this.problem)}
+      <div class="row"><button class="main" aria-disabled=${this.waiting}>${this.w('work-sign-send')}</button>
+        ${over ? html`<button type="button" @click=${() => this.wish('work', { step: 'approve' })}>${this.w('work-approve-more')}</button>` : nothing}</div>
     </form>`
   }
 

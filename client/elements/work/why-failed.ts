@@ -18,6 +18,9 @@ export class WhyFailed extends Form {
   @property({ attribute: false }) problems: Readonly<Record<string, Problem>> = {}
   /** root causes on their way */
   @property({ attribute: false }) sending: readonly string[] = []
+  /** what was pressed of them */
+  @property({ attribute: false }) given: Readonly<Record<string, string>> = {}
+  @property({ type: Boolean }) kept = false
   @state() private reopened?: string
   protected readonly form = 'root-cause'
 
@@ -58,9 +61,9 @@ export class WhyFailed extends Form {
         <input id="word" name=${x.root} maxlength="300" autocomplete="off" .value=${this.draft[x.root] || answer?.text || ''} @input=${this.typed} /></div>
       <div class="answers" role="group" aria-labelledby="root">${FOUND.map(
         (found, i) =>
-          html`<button ?data-next=${i === 0} aria-pressed=${answer?.found === found} aria-disabled=${busy} @click=${() => this.answer(x.root, found)}>${this.w(`root-${found}`)}</button>`,
+          html`<button ?data-next=${i === 0} aria-pressed=${(this.given[x.root] ?? answer?.found) === found} aria-disabled=${busy} @click=${() => this.answer(x.root, found)}>${this.w(`root-${found}`)}</button>`,
       )}</div>
-      ${busy ? html`<p class="kept" role="status">${this.t('sending')}</p>` : nothing}
+      ${busy ? html`<p class="kept" role="status">${this.t(this.kept ? 'kept' : 'sending')}</p>` : nothing}
       ${problemLine(this.problems[`root-cause:${x.root}`])}</li>`
   }
 

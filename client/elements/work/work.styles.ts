@@ -31,7 +31,32 @@ export const stepStyles = css`
     background: var(--bl-bench);
     box-shadow:
       inset 0 1.5px 2.5px rgb(0 0 0 / 0.42),
-      0 0 0 1px var(--bl-line);
+      0 0 0 1.5px var(--bl-edge);
+  }
+  /* Through is ticked, refused is struck out: in the dark a hole alone does not show. */
+  .step::before {
+    position: absolute;
+    pointer-events: none;
+    z-index: 2;
+  }
+  .done > .step::before {
+    content: '';
+    inset-inline-start: -16px;
+    inset-block-start: 15px;
+    inline-size: 6px;
+    block-size: 10px;
+    border: solid var(--bl-good);
+    border-width: 0 2.5px 2.5px 0;
+    rotate: 40deg;
+  }
+  .done.refused > .step::before {
+    inset-inline-start: -20px;
+    inset-block-start: 20px;
+    inline-size: 15px;
+    block-size: 0;
+    border: 0;
+    border-block-start: 2.5px solid var(--bl-bad);
+    rotate: -45deg;
   }
   .steps > li.now::before {
     border: 0;
@@ -48,12 +73,14 @@ export const stepStyles = css`
     border-inline-start: 1.5px dashed var(--bl-line);
   }
   .step {
-    inline-size: calc(100% + 18px);
+    position: relative;
+    inline-size: calc(100% + 20px);
     text-align: start;
     border-color: transparent;
     background: none;
-    padding: 8px 9px;
-    margin-inline: -9px;
+    padding-block: 8px;
+    padding-inline: 9px 34px;
+    margin-inline: -10px;
     display: flex;
     flex-wrap: wrap;
     gap: 1px 12px;
@@ -61,30 +88,49 @@ export const stepStyles = css`
     font-size: 1em;
     line-height: 1.3;
   }
+  .step::after {
+    content: '';
+    position: absolute;
+    inset-inline-end: 14px;
+    inset-block-start: 15px;
+    inline-size: 8px;
+    block-size: 8px;
+    border: solid var(--bl-act);
+    border-width: 0 2px 2px 0;
+    rotate: 45deg;
+  }
+  .step[aria-expanded='true']::after {
+    inset-block-start: 20px;
+    rotate: 225deg;
+  }
+  .step:focus-visible {
+    outline-offset: -3px;
+  }
   .step b {
+    font-weight: 500;
+    color: var(--bl-soft);
+  }
+  .done > .step b {
     font-weight: 650;
+    color: var(--bl-ink);
   }
   .now > .step b {
     font-weight: 720;
     font-size: 1.12em;
+    color: var(--bl-ink);
   }
   .step .soft {
     font-size: 0.9em;
     overflow-wrap: anywhere;
   }
   .body {
-    padding-block: 4px 18px;
+    padding-block: 10px 18px;
     display: grid;
     gap: 12px;
     max-inline-size: 40em;
   }
-  .links {
-    display: grid;
-    gap: 6px;
-    justify-items: start;
-  }
-  .links button {
-    text-align: start;
+  .next {
+    padding-block: 4px 14px;
   }
   a.paper {
     display: inline-flex;
@@ -102,7 +148,7 @@ export const stepStyles = css`
   @media (forced-colors: active) {
     .steps > li.done::before {
       border: 2px solid CanvasText;
-      background: CanvasText;
+      background: Canvas;
     }
     .steps > li.now::before {
       border: 2px solid Highlight;
@@ -118,6 +164,10 @@ export const stepStyles = css`
 
 /** Forms of a job: one thing under the other, what is pressed at the end. */
 export const formStyles = css`
+  :host {
+    display: grid;
+    gap: 14px;
+  }
   form,
   .form {
     display: grid;
@@ -186,6 +236,16 @@ export const formStyles = css`
     accent-color: var(--bl-act);
     outline: none;
   }
+  /* Left to the browser, an empty one is a filled grey disc in the dark. */
+  .chips input:not(:checked) {
+    appearance: none;
+    border: 1.5px solid var(--bl-edge);
+    border-radius: 4px;
+    background: none;
+  }
+  .chips input[type='radio']:not(:checked) {
+    border-radius: 50%;
+  }
   .row {
     display: flex;
     flex-wrap: wrap;
@@ -194,7 +254,37 @@ export const formStyles = css`
   }
   .row .main {
     flex: 1 1 auto;
-    max-inline-size: 24em;
+  }
+  .row .main ~ button {
+    min-block-size: 54px;
+  }
+  .problem {
+    margin-block: 0;
+  }
+  [aria-invalid='true'] {
+    border-color: var(--bl-bad);
+    border-width: 2px;
+  }
+  .links {
+    display: grid;
+    gap: 6px;
+    justify-items: start;
+  }
+  /* What has no frame stands where the text does, not where its frame would. */
+  .links button,
+  .row .quiet,
+  .chips .quiet {
+    margin-inline-start: -11px;
+    text-align: start;
+  }
+  @container (max-width: 420px) {
+    .ways {
+      display: grid;
+      grid-template-columns: 1fr 1fr;
+    }
+    .ways label:last-child {
+      grid-column: 1 / -1;
+    }
   }
   .said li {
     padding-block: 5px;
@@ -208,6 +298,9 @@ export const formStyles = css`
   .said span {
     color: var(--bl-soft);
     font-size: 0.9em;
+  }
+  .by::first-letter {
+    text-transform: uppercase;
   }
   .kept {
     color: var(--bl-soft);
@@ -236,9 +329,10 @@ export const listStyles = css`
     align-items: baseline;
     text-align: start;
     border-color: transparent;
+    border-inline: 0;
     background: none;
     border-radius: 4px;
-    padding: 9px 4px;
+    padding: 9px 0;
     font-size: 0.96em;
   }
   .entry .result {
@@ -258,7 +352,8 @@ export const listStyles = css`
     overflow-wrap: anywhere;
   }
   .open {
-    padding: 12px 4px 15px;
+    container-type: inline-size;
+    padding-block: 12px 15px;
     display: grid;
     gap: 10px;
   }
@@ -274,8 +369,14 @@ export const listStyles = css`
   }
   .answers button {
     min-block-size: 52px;
+    padding-inline: 8px;
     font-weight: 600;
     border-width: 1.5px;
+  }
+  @container (max-width: 372px) {
+    .answers button:last-child:nth-child(odd) {
+      grid-column: 1 / -1;
+    }
   }
   .answers button[aria-pressed='true'] {
     border-color: var(--bl-act);

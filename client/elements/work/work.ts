@@ -31,6 +31,8 @@ export class Work extends WorkPart {
   @property({ attribute: false }) problems: Readonly<Record<string, Problem>> = {}
   @property({ attribute: false }) waiting: View['waiting'] = []
   @property({ attribute: false }) drafts?: Drafts
+  /** no connection: what is entered waits here */
+  @property({ type: Boolean }) kept = false
   @property({ attribute: false }) remedies?: () => Promise<Remedy[]>
   /** where the work order of this case is printed */
   @property() paper = ''
@@ -59,11 +61,23 @@ export class Work extends WorkPart {
         const open = this.opened === step
         const now = job.now === step
         const done = job.done.has(step)
-        return html`<li class="${done ? 'done' : ''} ${now ? 'now' : ''}">
+        const refused = step === 'approve' && done && this.#refused
+        return html`<li class="${done ? 'done' : ''} ${now ? 'now' : ''} ${refused ? 'refused' : ''}">
           <button class="step" aria-expanded=${open} aria-current=${now ? 'step' : nothing} @click=${() => (this.opened = open ? undefined : step)}>
-            <b>${this.w(`work-${step}`)}</b>${done ? html`<span class="hidden">${this.w('result-done')}</span>` : nothing}<span class="soft">${this.summary(step, done)}</span></button>
-          ${open ? html`<div class="body">${this.body(step, closed)}</div>` : nothing}</li>`
+            <b>${this.w(`work-${step}`)}</b>${done && !refused ? html`<span class="hidden">${this.w('result-done')}</span>` : nothing}<span class="soft">${this.summary(step, done)}</span></button>
+          ${open ? html`<div class="body">${this.body(step, closed)}</div>` : now ? this.next(step) : nothing}</li>`
       })}</ol></section>`
+  }
+
+  get #refused() {
+    const work = this.noted?.work
+    return Boolean(work?.declined.length) && work?.upTo === undefined
+  }
+
+  /** Another step is read: the way on stays in sight. What leads up to the repair has its way from the finding. */
+  private next(step: Step) {
+    if (step === 'approve' || step === 'why' || step === 'repair') return nothing
+    return html`<div class="row next"><button class="main" @click=${() => void this.go(step)}>${this.w(`next-${step}`)}</button></div>`
   }
 
   /** Opens a step and puts the focus on what is to be done there. */
@@ -141,14 +155,15 @@ export class Work extends WorkPart {
               .problem=${problems['approve'] ?? problems['decline']} ?waiting=${of('approve').length + of('decline').length > 0}></bl-approval>`
       case 'why':
         return html`<bl-why-failed .t=${t} .noted=${noted} .drafts=${drafts} .problems=${problems}
-          .sending=${of('root-cause').map((w) => (w.act.type === 'root-cause' ? w.act.root : ''))}></bl-why-failed>`
+          .sending=${of('root-cause').map((w) => (w.act.type === 'root-cause' ? w.act.root : ''))}
+          .given=${Object.fromEntries(of('root-cause').map((w) => (w.act.type === 'root-cause' ? [w.act.root, w.act.found] : [])))} ?kept=${this.kept}></bl-why-failed>`
       case 'repair':
         return this.repair()
       case 'proof':
         return this.proof()
       case 'hand-back':
         return html`<bl-hand-back .t=${t} .noted=${noted} .drafts=${drafts} .problems=${problems}
-          .sending=${of('hand-back').flatMap((w) => (w.act.type === 'hand-back' ? w.act.items.map((i) => i.item) : []))}></bl-hand-back>`
+          .sending=${of('hand-back').flatMap((w) => (w.act.type === 'hand-back' ? w.act.items.map((i) => i.item) : []))} ?kept=${this.kept}></bl-hand-back>`
       case 'sign-off':
         return html`<bl-sign-off .t=${t} .noted=${noted} .drafts=${drafts} .problem=${problems['sign-off']} ?waiting=${of('sign-off').length > 0}
           currency=${this.standing?.estimate.currency ?? ''}></bl-sign-off>`
@@ -161,8 +176,11 @@ export class Work extends WorkPart {
     const { pending } = jobOf(this.noted, this.finding)
     const first = (this.noted?.toDo ?? []).filter((x) => x.before === 'repaired')
     const busy = this.waiting.some((w) => w.act.type === 'repaired')
-    // The finding above has the same button, and says it there.
-    const shown = first.length === 0 && pending.some((p) => p.remedy === this.finding?.remedy?.id)
+    // The finding above says it too; and what has to come first is listed already.
+    const shown =
+      first.length > 0
+        ? this.problems['repaired']?.code === 'not-approved'
+        : pending.some((p) => p.remedy === this.finding?.remedy?.id)
     return html`${(this.noted?.repaired ?? []).map((r) => html`<p><b>${r.name}</b></p>`)}
       ${first.length > 0 ? html`<p>${this.w('work-first')}</p>${toDoLinks(first, (s) => void this.go(s as Step))}` : nothing}
       ${pending
