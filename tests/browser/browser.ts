@@ -39,7 +39,7 @@ export type WatchedPage = Page & { failures: string[] }
 export async function newPage(browser: Browser, options: BrowserContextOptions = {}): Promise<WatchedPage> {
   const context = await browser.newContext({ viewport: DESK, reducedMotion: 'reduce', ...options })
   const page = Object.assign(await context.newPage(), { failures: [] as string[] })
-  page.setDefaultTimeout(15_000)
+  page.setDefaultTimeout(60_000)
   page.on('pageerror', (e) => page.failures.push(String(e)))
   page.on('console', (m) => {
     // A server that is down on purpose is not a failure of the page.

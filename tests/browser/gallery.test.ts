@@ -81,7 +81,7 @@ it('at 400 % zoom (320 CSS px wide, 256 high) nothing is cut off or covered', as
     expect(seen, state.name).toContain(true)
   }
   await page.context().close()
-}, 180_000)
+}, 300_000)
 
 it('reads from right to left where the language does', async () => {
   const page = await newPage(browser, { viewport: PHONE })

@@ -39,7 +39,7 @@ export class Person {
   async turn(act: () => Promise<void>): Promise<void> {
     const before = this.asked
     await act()
-    const until = Date.now() + 45_000
+    const until = Date.now() + 100_000
     while (this.asked === before) {
       if (Date.now() > until) throw new Error(`Nothing came back. Refusals: ${this.refusals.join(' | ') || 'none'}`)
       await this.page.waitForTimeout(20)
