@@ -1,4 +1,5 @@
 import { circuitPicture } from '../../rules/conversation/compose/circuit-picture.ts'
+import { stateSay } from '../../rules/conversation/compose/meter.ts'
 import { namesOf } from '../../rules/conversation/compose/names.ts'
 import { sayPrediction } from '../../rules/conversation/compose/prediction.ts'
 import { stepPlot } from '../../rules/conversation/compose/step-plot.ts'
@@ -69,13 +70,13 @@ export function drawn(d: Drawn): MeterBody {
     circuit: d.circuit,
     circuits: [
       { id: d.circuit, name: d.title },
-      { id: 'transformer-timer', name: 'Transformer, with a timer' },
+      ...(d.circuit === 'transformer-timer' ? [] : [{ id: 'transformer-timer', name: 'Transformer, with a timer' }]),
     ],
     red: node(d.red),
     black: node(d.black),
     ...(d.wrong && d.suspect ? { cause: d.suspect } : {}),
     carState: d.carState as MeterBody['carState'],
-    stateSay: 'wheels raised, key on, forward, pack connected, click 4',
+    stateSay: stateSay(netlist, d.carState, names),
     readings: metersAt(netlist, question).map(({ instrument, prediction, around, dead }) => ({
       instrument,
       name: INSTRUMENTS[instrument]!,
@@ -127,6 +128,7 @@ export const others: Record<string, MeterBody> = Object.fromEntries(
         'main-contactor.board-side',
         'pack-negative',
         'button-contact-3.burnt',
+        'Contact board: button 3 burnt, high resistance',
         {},
       ],
       [
@@ -134,32 +136,58 @@ export const others: Record<string, MeterBody> = Object.fromEntries(
         'Controller, series motor',
         'controller.m-minus',
         'controller.b-minus',
-        'main-contactor.contacts-open',
+        'single-contactor.contacts-open',
+        'Main contactor: contacts do not carry',
         { fieldBypass: true, runTow: true, mainFuse: true },
       ],
-      ['separate-field-controller', 'Controller, separate field', 'motor.f1', 'motor.f2', 'field-cable-1.open', {}],
+      [
+        'separate-field-controller',
+        'Controller, separate field',
+        'motor.f1',
+        'motor.f2',
+        'field-cable-1.open',
+        'Field lead F1: open',
+        {},
+      ],
       [
         'ac-controller',
         'AC controller',
         'encoder.supply',
         'encoder.negative',
         'encoder.open',
+        'Encoder: dead',
         { throttle: 'three-wire-voltage' },
       ],
-      ['transformer-timer', 'Transformer, with a timer', 'heat-sink', 'ammeter.cord-end', 'diode-1.open', {}],
+      [
+        'transformer-timer',
+        'Transformer, with a timer',
+        'heat-sink',
+        'ammeter.cord-end',
+        'diode-1.open',
+        'Rectifier diode 1: open',
+        {},
+      ],
       [
         'transformer-automatic',
         'Transformer, automatic',
         'relay.coil-positive',
         'relay.coil-negative',
         'relay.coil-open',
+        'Charger relay: coil open',
         {},
       ],
-      ['high-frequency', 'High-frequency', 'dc-cord.sense-pin', 'charger.enable', 'enable-cord.open', {}],
-    ] as [string, string, string, string, string, WiringFacts][]
-  ).map(([circuit, title, red, black, wanted, facts]) => {
-    const { change, kind } = netlistOf(circuit)
-    const suspect = change.has(wanted) ? wanted : [...change.keys()][0]!
+      [
+        'high-frequency',
+        'High-frequency',
+        'dc-cord.sense-pin',
+        'charger.enable',
+        'enable-cord.open',
+        'DC cord: enable conductor open',
+        {},
+      ],
+    ] as [string, string, string, string, string, string, WiringFacts][]
+  ).map(([circuit, title, red, black, suspect, name, facts]) => {
+    const { kind } = netlistOf(circuit)
     const charging = { supply: 'on', pack: 'connected', timer: 'wound' }
     return [
       circuit,
@@ -170,7 +198,7 @@ export const others: Record<string, MeterBody> = Object.fromEntries(
         black,
         facts,
         carState: kind === 'charger' ? charging : { ...driving, step: 3 },
-        suspect: { id: suspect, name: suspect },
+        suspect: { id: suspect, name },
       }),
     ]
   }),

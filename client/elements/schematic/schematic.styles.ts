@@ -13,12 +13,35 @@ export const schematicStyles = css`
     background: var(--bl-stub);
     overflow: clip;
   }
+  .window {
+    position: relative;
+    --left: 0px;
+    --right: 0px;
+    --top: 0px;
+    --bottom: 0px;
+  }
+  /* A drawing does not turn round with the language. */
   .pan {
     overflow: auto;
-    block-size: 300px;
+    block-size: clamp(280px, 52vh, 420px);
     overscroll-behavior: contain;
     scrollbar-width: thin;
     border-radius: 12px 12px 0 0;
+    direction: ltr;
+  }
+  .edges {
+    position: absolute;
+    inset: 0;
+    pointer-events: none;
+    border-radius: 12px 12px 0 0;
+    background:
+      linear-gradient(to right, var(--bl-stub), transparent) left / var(--left) 100% no-repeat,
+      linear-gradient(to left, var(--bl-stub), transparent) right / var(--right) 100% no-repeat,
+      linear-gradient(to bottom, var(--bl-stub), transparent) top / 100% var(--top) no-repeat,
+      linear-gradient(to top, var(--bl-stub), transparent) bottom / 100% var(--bottom) no-repeat;
+  }
+  .pan:focus-visible + .edges {
+    display: none;
   }
   .pan:focus-visible {
     outline-offset: -3px;
@@ -39,19 +62,31 @@ export const schematicStyles = css`
     inline-size: 100%;
     block-size: auto;
   }
+  /* A halo keeps words apart from the lines that they cannot stand clear of. */
   text {
-    stroke: none;
+    stroke: var(--bl-stub);
+    stroke-width: 4px;
+    paint-order: stroke;
     fill: var(--bl-ink);
     font-family: var(--bl-font);
-    font-size: 13px;
+  }
+  .letter,
+  .probe text,
+  .box text {
+    stroke: none;
   }
   .letter {
     font-weight: 700;
     font-size: 15px;
   }
+  .letter.small {
+    font-size: 11.5px;
+  }
   .node-name,
   .box-say {
     fill: var(--bl-soft);
+  }
+  .box-say {
     font-size: 12.5px;
   }
   .box-name {
@@ -60,21 +95,10 @@ export const schematicStyles = css`
   }
   .volts {
     font-family: var(--bl-font-numbers);
-    font-size: 11.5px;
     fill: var(--bl-soft);
   }
-  /* A whole circuit across a page is small: its words take what room there is. */
-  :host([fixed]) text {
-    font-size: 14px;
-  }
-  :host([fixed]) :is(.node-name, .box-say, .probe text) {
+  :host([fixed]) .box-say {
     font-size: 13px;
-  }
-  :host([fixed]) .volts {
-    font-size: 12.5px;
-  }
-  :host([fixed]) :is(.letter, .box-name) {
-    font-size: 15px;
   }
   .part-name.suspect {
     font-weight: 700;
@@ -133,10 +157,9 @@ export const schematicStyles = css`
     stroke-width: 2;
     stroke-dasharray: 6 4;
   }
-  .mark > text {
+  .flag {
     fill: var(--bl-bad);
     font-weight: 700;
-    font-size: 12px;
   }
   .join {
     stroke: var(--bl-bad);
@@ -163,7 +186,6 @@ export const schematicStyles = css`
   .probe text {
     font-family: var(--bl-font-numbers);
     font-weight: 700;
-    font-size: 12.5px;
     fill: currentColor;
   }
   .probe.red text {
@@ -183,7 +205,8 @@ export const schematicStyles = css`
     flex-wrap: wrap;
     align-items: center;
     gap: 4px 14px;
-    padding: 6px 6px 6px 14px;
+    padding-block: 8px;
+    padding-inline: 14px 10px;
     border-block-start: 1px solid var(--bl-line);
     font-size: 0.86em;
     color: var(--bl-soft);
@@ -214,11 +237,11 @@ export const schematicStyles = css`
   .tools {
     display: flex;
     flex-wrap: wrap;
-    gap: 2px 4px;
+    gap: 6px;
   }
   .tools button {
-    background: none;
-    border-color: transparent;
+    background: var(--bl-card);
+    border-color: var(--bl-edge);
     color: var(--bl-act);
     font-weight: 640;
     padding-inline: 8px;
@@ -296,13 +319,28 @@ export const schematicStyles = css`
       stroke: CanvasText;
     }
     .probe text,
-    .mark > text {
+    .flag {
       fill: CanvasText;
+    }
+    text {
+      stroke: Canvas;
+    }
+    .letter,
+    .probe text,
+    .box text {
+      stroke: none;
+    }
+    .edges {
+      display: none;
     }
   }
   @media print {
+    .edges {
+      display: none;
+    }
     .pan {
       block-size: auto;
+      max-block-size: none !important;
       overflow: visible;
     }
     svg.circuit {

@@ -4,36 +4,17 @@ import type { CircuitPicture } from '../../../rules/protocol/index.ts'
 import { controls } from '../../theme/controls.ts'
 import { Drawing } from '../drawing.ts'
 import { define } from '../part.ts'
-import { boundsOf, drawCircuit, probePlace } from './draw.ts'
+import { boundsOf, drawCircuit } from './draw.ts'
 import { schematicStyles } from './schematic.styles.ts'
-import { CELL } from './symbols.ts'
+import { around, overlap, type Placed, placeWords, type Rect } from './words.ts'
 
 const ZOOMS = [0.34, 0.45, 0.6, 0.72, 0.85, 1, 1.25, 1.6, 2]
 const PLAIN = ZOOMS.indexOf(1)
-/** The smallest at which the words are still read without effort. */
-const LEAST_READABLE = ZOOMS.indexOf(0.72)
-
-interface Box {
-  left: number
-  right: number
-  top: number
-  bottom: number
-}
-
-/** A probe with its tag and a little around it, in cells. */
-function roomOf(picture: CircuitPicture, which: 'red' | 'black'): Box | undefined {
-  const place = probePlace(picture, which)
-  if (!place) return undefined
-  const side = picture.nodes.find((n) => n.id === picture[which])?.voltsAt ?? 'ne'
-  const tag = 7.4
-  return {
-    left: place[0] - (side.includes('w') ? tag : side.includes('e') ? 1.6 : tag / 2),
-    right: place[0] + (side.includes('e') ? tag : side.includes('w') ? 1.6 : tag / 2),
-    top: place[1] - (side.includes('s') ? 1.6 : 2.8),
-    bottom: place[1] + (side.includes('n') ? 1.6 : 2.8),
-  }
-}
-
+/** Kept free between what is shown and the window's edge, px. */
+const ROOM = 6
+/** The smallest that it opens at if that shows the suspect as well, or only both probes. */
+const LEAST_WITH_ALL = ZOOMS.indexOf(0.6)
+const LEAST = ZOOMS.indexOf(0.45)
 /**
  * A car's circuit as it was solved: the path that carries the current, the volts, both probes, what is suspected.
  * On a screen it is a window on the drawing that opens at the probes; with `fixed` it is the whole drawing, for paper:
@@ -51,8 +32,10 @@ export class Schematic extends Drawing {
   @state() private zoom = PLAIN
   @query('.pan') private pan?: HTMLElement
   #shown = ''
+  #placed?: { of: CircuitPicture; language: string; zoom: number; placed: Placed }
 
   override updated() {
+    this.edges()
     const { picture, width } = this
     const key = `${picture.circuit} ${picture.red} ${picture.black}`
     if (this.fixed || width === 0 || key === this.#shown) return
@@ -62,15 +45,18 @@ export class Schematic extends Drawing {
 
   override render() {
     const { m, picture, fixed } = this
-    const bounds = boundsOf(picture)
+    const placed = this.placedAt(this.zoom)
+    const bounds = boundsOf(picture, placed)
     const scale = ZOOMS[this.zoom]!
-    const words = { volts: this.voltsOf, red: m('probe-red'), black: m('probe-black'), suspect: m('suspect') }
+    const words = { volts: this.voltsOf, suspect: m('suspect') }
     const drawing = svg`<svg class="circuit" role="img" aria-label=${[picture.title, ...picture.say].join(' ')}
       viewBox="${bounds.x} ${bounds.y} ${bounds.width} ${bounds.height}"
       width=${fixed ? nothing : bounds.width * scale} height=${fixed ? nothing : bounds.height * scale}>
-      ${drawCircuit(picture, words, this.pick ? this.touched : undefined)}</svg>`
+      ${drawCircuit(picture, placed, words, this.pick ? this.touched : undefined)}</svg>`
     return html`<figure>
-      <div class="pan" tabindex=${fixed ? nothing : 0} role=${fixed ? nothing : 'group'} aria-label=${fixed ? nothing : m('pan')}>${drawing}</div>
+      <div class="window">
+        <div class="pan" .style=${fixed ? '' : `max-block-size: ${Math.ceil(bounds.height)}px`} tabindex=${fixed ? nothing : 0} role=${fixed ? nothing : 'group'}
+          aria-label=${fixed ? nothing : m('pan')} @scroll=${this.edges}>${drawing}</div>${fixed ? nothing : html`<div class="edges"></div>`}</div>
       <div class="bar">${this.legend()}${fixed ? nothing : this.tools()}</div>
       <ul class="hidden">${picture.say.map((s) => html`<li>${s}</li>`)}</ul>
       ${fixed ? nothing : this.tables()}
@@ -125,60 +111,134 @@ export class Schematic extends Drawing {
     this.dispatchEvent(new CustomEvent('bl-place', { detail: id, bubbles: true, composed: true }))
   }
 
-  /** Opens the window where both probes are seen, else at the red one. */
+  /** Where the words are at this size; kept, since it is asked for again and again. */
+  private placedAt(zoom: number): Placed {
+    const { picture, language, m, fixed } = this
+    const known = this.#placed
+    if (known?.of === picture && known.language === m('suspect') + language && known.zoom === zoom) return known.placed
+    const placed = placeWords(picture, {
+      volts: this.voltsOf,
+      red: m('probe-red'),
+      black: m('probe-black'),
+      suspect: m('suspect'),
+      fixed,
+      scale: ZOOMS[zoom]!,
+    })
+    this.#placed = { of: picture, language: m('suspect') + language, zoom, placed }
+    return placed
+  }
+
+  /** Opens the window where both probes and what is suspected are seen: smaller, if that is what it takes. */
   toProbes() {
-    const { pan, picture } = this
+    const { pan } = this
     if (!pan) return
-    const ends = (['red', 'black'] as const).flatMap((which) => {
-      const box = roomOf(picture, which)
-      return box ? [{ box }] : []
-    })
-    if (ends.length === 0) return this.whole()
-    const boxes = ends.map((e) => e.box)
-    const span = (list: readonly Box[]): Box => ({
-      left: Math.min(...list.map((q) => q.left)),
-      right: Math.max(...list.map((q) => q.right)),
-      top: Math.min(...list.map((q) => q.top)),
-      bottom: Math.max(...list.map((q) => q.bottom)),
-    })
-    const both = span(boxes)
-    const fits = (z: number) =>
-      (both.right - both.left) * CELL * ZOOMS[z]! <= pan.clientWidth &&
-      (both.bottom - both.top) * CELL * ZOOMS[z]! <= pan.clientHeight
-    let zoom = PLAIN
-    while (zoom > LEAST_READABLE && !fits(zoom)) zoom--
-    const shown = fits(zoom) ? both : boxes[0]!
-    if (!fits(zoom)) zoom = PLAIN
-    void this.lookAt(zoom, ((shown.left + shown.right) / 2) * CELL, ((shown.top + shown.bottom) / 2) * CELL)
+    const holds = (zoom: number, all: boolean): Rect | undefined => {
+      const { tags, suspects } = this.placedAt(zoom)
+      const ends = tags.flatMap(({ room, at: [x, y] }) => [
+        room,
+        { left: x - 12, right: x + 12, top: y - 12, bottom: y + 12 },
+      ])
+      return ends.length + suspects.length > 0 ? around(all ? [...ends, ...suspects] : ends) : undefined
+    }
+    const tries = [
+      ...ZOOMS.flatMap((_, zoom) => (zoom <= PLAIN && zoom >= LEAST_WITH_ALL ? [{ zoom, all: true }] : [])).reverse(),
+      ...ZOOMS.flatMap((_, zoom) => (zoom <= PLAIN && zoom >= LEAST ? [{ zoom, all: false }] : [])).reverse(),
+    ]
+    for (const { zoom, all } of tries) {
+      const shown = holds(zoom, all)
+      if (!shown) return this.whole()
+      const scale = ZOOMS[zoom]!
+      const fits =
+        (shown.right - shown.left) * scale <= pan.clientWidth - 2 * ROOM &&
+        (shown.bottom - shown.top) * scale <= pan.clientHeight - 2 * ROOM
+      if (fits) return void this.lookAt(zoom, shown)
+    }
+    this.whole()
   }
 
   private whole() {
     const { pan, picture } = this
     if (!pan) return
-    const { x, y, width, height } = boundsOf(picture)
-    const most = Math.min(pan.clientWidth / width, pan.clientHeight / height)
-    const zoom = ZOOMS.findLastIndex((z) => z <= most)
-    void this.lookAt(Math.max(0, zoom), x + width / 2, y + height / 2)
+    const fits = (zoom: number) => {
+      const { width, height } = boundsOf(picture, this.placedAt(zoom))
+      return width * ZOOMS[zoom]! <= pan.clientWidth && height * ZOOMS[zoom]! <= pan.clientHeight
+    }
+    const zoom = Math.max(
+      0,
+      ZOOMS.findLastIndex((_, i) => fits(i)),
+    )
+    const { x, y, width, height } = boundsOf(picture, this.placedAt(zoom))
+    void this.lookAt(zoom, { left: x, right: x + width, top: y, bottom: y + height })
   }
 
   private zoomTo(zoom: number) {
     const { pan, picture } = this
     if (!pan) return
-    const { x, y } = boundsOf(picture)
+    const { x, y } = boundsOf(picture, this.placedAt(this.zoom))
     const scale = ZOOMS[this.zoom]!
-    const middle = (scrolled: number, size: number, from: number) => (scrolled + size / 2) / scale + from
-    void this.lookAt(zoom, middle(pan.scrollLeft, pan.clientWidth, x), middle(pan.scrollTop, pan.clientHeight, y))
+    const middle = [
+      (pan.scrollLeft + pan.clientWidth / 2) / scale + x,
+      (pan.scrollTop + pan.clientHeight / 2) / scale + y,
+    ]
+    void this.lookAt(zoom, { left: middle[0]!, right: middle[0]!, top: middle[1]!, bottom: middle[1]! })
   }
 
-  private async lookAt(zoom: number, x: number, y: number) {
+  /** Round what is to be shown, a little aside if so fewer words are cut by the window's edge. */
+  private async lookAt(zoom: number, shown: Rect) {
     this.zoom = zoom
     await this.updateComplete
     const { pan } = this
     if (!pan) return
-    const bounds = boundsOf(this.picture)
+    const placed = this.placedAt(zoom)
+    const bounds = boundsOf(this.picture, placed)
     const scale = ZOOMS[zoom]!
-    pan.scrollLeft = (x - bounds.x) * scale - pan.clientWidth / 2
-    pan.scrollTop = (y - bounds.y) * scale - pan.clientHeight / 2
+    const on = (r: Rect): Rect => ({
+      left: (r.left - bounds.x) * scale,
+      right: (r.right - bounds.x) * scale,
+      top: (r.top - bounds.y) * scale,
+      bottom: (r.bottom - bounds.y) * scale,
+    })
+    const words = [...placed.words, ...placed.tags].map((w) => on(w.room))
+    const at = on(shown)
+    const [wide, high] = [pan.clientWidth, pan.clientHeight]
+    const steps = (from: number, to: number, size: number, all: number) => {
+      const middle = (from + to - size) / 2
+      const most = Math.max(0, all - size)
+      const free = Math.max(0, (size - (to - from)) / 2 - ROOM)
+      const list =
+        from === to ? [0] : [0, ...[1, 2, 3, 4, 5, 6, 7, 8].flatMap((i) => [(i * free) / 8, (-i * free) / 8])]
+      return [...new Set(list.map((d) => Math.min(most, Math.max(0, Math.round(middle + d)))))]
+    }
+    let best = { left: 0, top: 0, cost: Number.POSITIVE_INFINITY }
+    for (const top of steps(at.top, at.bottom, high, bounds.height * scale)) {
+      for (const left of steps(at.left, at.right, wide, bounds.width * scale)) {
+        const window = { left, top, right: left + wide, bottom: top + high }
+        const seen = words.filter((w) => overlap(w, window))
+        const cut = seen.filter(
+          (w) => w.left < left || w.right > window.right || w.top < top || w.bottom > window.bottom,
+        )
+        // Among those that cut as few, where there is more to see.
+        const cost = cut.length - seen.length / 10
+        if (cost < best.cost) best = { left, top, cost }
+      }
+    }
+    pan.scrollLeft = best.left
+    pan.scrollTop = best.top
+    this.edges()
+  }
+
+  /** Where the drawing goes on, the window's edge fades. */
+  private edges = () => {
+    const { pan } = this
+    if (!pan || this.fixed) return
+    const more = {
+      left: pan.scrollLeft > 2,
+      right: pan.scrollLeft + pan.clientWidth < pan.scrollWidth - 2,
+      top: pan.scrollTop > 2,
+      bottom: pan.scrollTop + pan.clientHeight < pan.scrollHeight - 2,
+    }
+    for (const [side, on] of Object.entries(more))
+      pan.parentElement!.style.setProperty(`--${side}`, on ? '18px' : '0px')
   }
 }
 

@@ -35,6 +35,7 @@ export const ACROSS: Record<string, number> = {
   capacitor: 11,
   supply: 13,
   meter: 12,
+  sensor: 8,
 }
 
 /**
@@ -43,8 +44,9 @@ export const ACROSS: Record<string, number> = {
  */
 export function symbol(name: string, closed: boolean | undefined): SVGTemplateResult | undefined {
   switch (name) {
-    case 'resistor':
     case 'sensor':
+      return svg`<rect x="-16" y="-8" width="32" height="16"/>`
+    case 'resistor':
       return svg`<rect x="-16" y="-6" width="32" height="12"/>`
     case 'variable':
       return svg`<rect x="-16" y="-6" width="32" height="12"/><path d="M-13 13L13 -13M13 -13l-6.5 2M13 -13l-2 6.5"/>`
