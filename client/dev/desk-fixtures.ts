@@ -47,16 +47,16 @@ export const cases: ListedCase[] = [
 ]
 
 export const counts: Counts = {
-  cases: 3,
-  open: 2,
-  closed: 1,
-  cameBack: 1,
+  cases: 40,
+  open: 6,
+  closed: 34,
+  cameBack: 3,
   byCause: [
-    { id: 'contactor-4.contacts-open', name: 'Contactor 4: contacts do not carry', count: 4 },
-    { id: 'pack.joint-open', name: 'Pack: a joint or link open', count: 1 },
+    { id: 'contactor-4.contacts-open', name: 'Contactor 4: contacts do not carry', count: 11 },
+    { id: 'pack.joint-open', name: 'Pack: a joint or link open', count: 4 },
   ],
-  byComplaint: [{ id: 'jerks-on-acceleration', name: 'Jerks on acceleration', count: 4 }],
-  minutesToFinding: { cases: 5, median: 14, mean: 19, most: 118 },
+  byComplaint: [{ id: 'jerks-on-acceleration', name: 'Jerks on acceleration', count: 13 }],
+  minutesToFinding: { cases: 31, median: 14, mean: 19, most: 118 },
 }
 
 export const catalogue: Catalogue = {
@@ -151,7 +151,7 @@ export const record: CaseRecord = {
           result: i === 5 ? ('not-needed' as const) : ('done' as const),
           ...(i === 0 ? { text: '7 Nm' } : {}),
         })),
-        signedOff: { ...stamp(30), charged: 164.2, currency: 'EUR', text: 'Key on the board.' },
+        signedOff: { ...stamp(30), at: later(70), charged: 164.2, currency: 'EUR', text: 'Key on the board.' },
       },
     }),
     f.standing('sure'),
@@ -249,7 +249,13 @@ export const overlays = {
 
 export const people = [
   { id: 'p-dana', login: 'dana', name: 'Dana', role: 'dealer' },
-  { id: 'p-sam', login: 'sam', name: 'Sam', role: 'technician', lockedUntil: '2099-01-01T00:00:00.000Z' },
+  {
+    id: 'p-sam',
+    login: 'sam',
+    name: 'Sam',
+    role: 'technician',
+    lockedUntil: new Date(Date.now() + 15 * 60_000).toISOString(),
+  },
   { id: 'p-kim', login: 'kim', name: 'Kim', role: 'technician', leftAt: AT },
 ]
 

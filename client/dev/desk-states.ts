@@ -86,7 +86,10 @@ export const deskStates: DeskState[] = [
   desk('desk-settings', 'settings'),
   desk('desk-settings-wrong', 'settings', {
     part: 'bl-desk-settings',
-    set: { wrong: wrong('"seventy" is not a number.', 'Write it as a number.', { field: 'ratePerHour' }) },
+    set: {
+      settings: { ...d.settings, ratePerHour: 'seventy' },
+      wrong: wrong('This is not a number.', 'Digits only, for example 72.', { field: 'ratePerHour' }),
+    },
   }),
   { name: 'order', element: 'bl-work-order', with: { case: 'case-1', now: '2026-11-25T10:00:00.000Z' } },
   {

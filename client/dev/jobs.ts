@@ -9,7 +9,7 @@ const ASKED: [root: string, name: string, ask: string][] = [
   ['contacts-worn', 'Contacts at the end of their life', 'Age and starts; stop-and-go work?'],
   [
     'motor-grounded',
-    'Motor shorted or to the case',
+    'Motor shorted, or shorted to its case',
     'Leads off: windings to the case and to each other, as the maker says?',
   ],
   [
@@ -17,7 +17,7 @@ const ASKED: [root: string, name: string, ask: string][] = [
     'Diode or resistor across the coil missing',
     'Is the part across each coil there and the right way round?',
   ],
-  ['lug-loose', 'Lug loose', 'Every power lug torqued as the maker says?'],
+  ['lug-loose', 'Lug loose', 'Is any power lug loose, or under the maker’s torque?'],
   ['brakes-dragging', 'Brakes drag', 'Both wheels free by hand with the brake off, drums cold after a drive?'],
 ]
 const LIST = [

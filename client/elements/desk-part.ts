@@ -2,6 +2,7 @@ import { html, LitElement, nothing } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { type ShopApi, ShopError } from '../session/api.ts'
 import { type DeskText, deskInEnglish } from '../texts/desk.ts'
+import { momentOf } from './moment.ts'
 
 /** What every part of the desk is: it talks to the shop's API and says in its own place what went wrong. */
 export class DeskPart extends LitElement {
@@ -64,7 +65,7 @@ export class DeskPart extends LitElement {
   }
 
   protected doneLine() {
-    return html`<p class="done" role="status">${this.done}</p>`
+    return html`<p class="said-done" role="status">${this.done}</p>`
   }
 
   protected money(amount: number, currency?: string): string {
@@ -79,7 +80,7 @@ export class DeskPart extends LitElement {
   }
 
   protected moment(iso: string): string {
-    return new Intl.DateTimeFormat(this.t('locale'), { dateStyle: 'medium', timeStyle: 'short' }).format(new Date(iso))
+    return momentOf(iso, this.t('locale'))
   }
 }
 

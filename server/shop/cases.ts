@@ -451,4 +451,5 @@ function listed(c: ListedCase, all: readonly ListedCase[], names: NamesOf): z.in
   }
 }
 
-const noSuchCase = () => new ApiError(404, 'not-found', 'There is no such case in this shop.', 'Mend the case id.')
+const noSuchCase = () =>
+  new ApiError(404, 'not-found', 'There is no such case in this shop.', 'Look it up in the list of cases.')

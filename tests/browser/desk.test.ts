@@ -120,7 +120,7 @@ describe('signing in', () => {
     await page.getByRole('button', { name: 'Change password' }).click()
     const form = page.locator('bl-account form')
     const fill = async (old: string, fresh: string, again: string) => {
-      await form.getByLabel('Password until now').fill(old)
+      await form.getByLabel('Current password').fill(old)
       await form.getByLabel('New password').fill(fresh)
       await form.getByLabel('The new one once more').fill(again)
       await form.getByRole('button', { name: 'Change password' }).click()
@@ -245,7 +245,7 @@ describe('people', () => {
     await page.getByRole('button', { name: 'Leave it as it is' }).click()
     await robin.getByRole('button', { name: 'End' }).click()
     await page.getByRole('dialog').getByRole('button', { name: 'End' }).click()
-    await page.getByText('Robin can not sign in any more.').waitFor()
+    await page.getByText('Robin cannot sign in any more.').waitFor()
     await expect(passOf(server, 'robin')).rejects.toThrow('401')
     const dana = page.getByRole('listitem').filter({ hasText: 'Dana' })
     await dana.getByRole('button', { name: 'End' }).click()
@@ -310,7 +310,7 @@ describe('the shop’s own causes and checks', () => {
     // Pasted with a slip: said here, with the line; nothing is sent.
     await page.getByRole('button', { name: 'Paste a file' }).click()
     await page.getByLabel('JSON', { exact: true }).fill('{\n  "id": "adjust-brake-cable",\n  "minutes" 33\n}')
-    await page.getByText(/Line 3: this can not be read as JSON/).waitFor()
+    await page.getByText(/Line 3: this cannot be read as JSON/).waitFor()
     await page.getByRole('button', { name: 'Check this file' }).click()
     await page.getByText('nothing was sent').waitFor()
     await page.getByRole('button', { name: 'Empty the list' }).click()
@@ -547,7 +547,7 @@ describe('a case', () => {
     await photos
       .getByLabel('Choose pictures')
       .setInputFiles({ name: 'plate.heic', mimeType: 'image/heic', buffer: Buffer.from('nonsense') })
-    await photos.getByText('plate.heic can not be read as a picture.').waitFor()
+    await photos.getByText('plate.heic cannot be read as a picture.').waitFor()
     expect(await photos.getByLabel('What it shows').inputValue()).toBe('plate')
     expect(bench.failures).toEqual([])
     await bench.context().close()

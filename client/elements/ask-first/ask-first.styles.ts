@@ -18,9 +18,20 @@ export const askFirstStyles = css`
   .goes li::before {
     background: var(--bl-bad);
   }
-  .hard {
+  /* Not the colour of going on: what it does is not brought back. */
+  button.main.hard {
     background: var(--bl-bad);
     color: light-dark(#fff, #2a0a05);
+  }
+  @media (hover: hover) {
+    button.main.hard:not([aria-disabled='true']):hover {
+      background: color-mix(in oklab, var(--bl-bad), var(--bl-ink) 18%);
+    }
+  }
+  @media (max-width: 480px) {
+    .acts button {
+      flex: 1 1 auto;
+    }
   }
   .bad {
     color: var(--bl-bad);

@@ -59,7 +59,7 @@ export class AskFirst extends LitElement {
                       ${this.off ? html`<span class="bad" role="alert">${t('typed-otherwise', { word: q.typed })}</span>` : nothing}</label>`
                   : nothing
               }
-              <div class="acts"><button class="main hard">${q.yes}</button><button type="button" @click=${this.no}>${t('leave-it')}</button></div>
+              <div class="acts"><button class="main hard">${q.yes}</button><button type="button" ?autofocus=${!q.typed} @click=${this.no}>${t('leave-it')}</button></div>
             </form>`
           : nothing
       }

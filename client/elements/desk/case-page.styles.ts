@@ -25,13 +25,39 @@ export const casePageStyles = css`
     background: var(--bl-stub);
     border-block-end: 2px dashed var(--bl-edge);
   }
+  .head p.soft::first-letter {
+    text-transform: uppercase;
+  }
   .head .number {
     margin-inline-start: 8px;
     font-size: 0.8em;
     color: var(--bl-soft);
   }
   .head .acts {
-    align-items: start;
+    align-items: stretch;
+    align-self: start;
+  }
+  .head h2 + p {
+    margin-block-start: 3px;
+  }
+  .status {
+    display: inline-block;
+    margin-inline-end: 8px;
+    padding: 0 8px;
+    border: 1px solid var(--bl-edge);
+    border-radius: 6px;
+    color: var(--bl-ink);
+    font-size: 0.88em;
+    font-weight: 600;
+  }
+  a[href^='tel'],
+  .when {
+    white-space: nowrap;
+  }
+  a[href^='tel'] {
+    display: inline-flex;
+    align-items: center;
+    min-block-size: 44px;
   }
   .grid {
     display: grid;
@@ -66,6 +92,12 @@ export const casePageStyles = css`
   blockquote footer {
     color: var(--bl-soft);
     font-size: 0.82em;
+  }
+  :is(.lines, .trail, .ticks) > li:last-child {
+    padding-block-end: 0;
+  }
+  blockquote:last-child {
+    margin-block-end: 0;
   }
   p + .lines {
     margin-block-start: 10px;
@@ -172,6 +204,19 @@ export const casePageStyles = css`
   }
   .signed {
     margin-block-start: 10px;
+  }
+  @media (max-width: 440px) {
+    .head .acts {
+      align-self: stretch;
+      inline-size: 100%;
+    }
+    .head .acts > * {
+      flex: 1;
+      justify-content: center;
+    }
+    .head .acts > .main {
+      flex-basis: 100%;
+    }
   }
   @media (max-width: 860px) {
     .grid {

@@ -53,7 +53,7 @@ export class DeskCase extends DeskPart {
       <section class="paper head">
         <div><h2 tabindex="-1">${listed.tag ?? t('no-name')} <span class="number">${listed.code}</span></h2>
           <p>${listed.complaints.map((c) => c.name).join('; ')}</p>
-          <p class="soft">${t(`status-${listed.status}`)} · ${t('opened-on', { at: this.moment(listed.openedAt) })}${
+          <p class="soft">${listed.closedAt ? nothing : html`<span class="status">${t(`status-${listed.status}`)}</span>`}${t('opened-on', { at: this.moment(listed.openedAt) })}${
             listed.closedAt ? html` · ${t('closed-on', { at: this.moment(listed.closedAt) })}` : nothing
           }</p></div>
         <div class="acts">
@@ -66,10 +66,10 @@ export class DeskCase extends DeskPart {
       ${record.erased.length > 0 ? html`<p class="paper soft">${t('erased-on', { day: this.day(record.erased.at(-1)!.at) })}</p>` : nothing}
       <div class="grid">
         <div class="column">
-          ${record.said.length > 0 ? this.section('own-words', html`${record.said.map((s) => html`<blockquote>${s.text}<footer>${t(`role-${s.by as 'customer'}`)}, ${this.moment(s.at)}</footer></blockquote>`)}`) : nothing}
+          ${record.said.length > 0 ? this.section('own-words', html`${record.said.map((s) => html`<blockquote>${s.text}<footer>${t(`role-${s.by as 'customer'}`)} · ${this.moment(s.at)}</footer></blockquote>`)}`) : nothing}
           ${this.finding(record)}
           ${this.section('trail', this.trail(record, noted.trail))}
-          ${record.acknowledged.length > 0 ? this.section('cautions-seen', html`<ul class="lines">${record.acknowledged.map((a) => html`<li>${a.signal ? html`<b class="signal">${a.signal}</b> ` : nothing}${a.hazard ?? a.caution}<span class="soft">${t(`role-${a.by as 'customer'}`)}, ${this.moment(a.at)}</span></li>`)}</ul>`) : nothing}
+          ${record.acknowledged.length > 0 ? this.section('cautions-seen', html`<ul class="lines">${record.acknowledged.map((a) => html`<li>${a.signal ? html`<b class="signal">${a.signal}</b> ` : nothing}${a.hazard ?? a.caution}<span class="soft">${t(`role-${a.by as 'customer'}`)} · ${this.moment(a.at)}</span></li>`)}</ul>`) : nothing}
         </div>
         <div class="column">
           ${record.car.length > 0 ? this.section('the-car', html`<dl class="pairs">${record.car.map((f) => html`<div><dt>${f.name}</dt><dd>${f.value}</dd></div>`)}</dl>`) : nothing}
@@ -77,8 +77,8 @@ export class DeskCase extends DeskPart {
           ${this.agreed(record, noted)}
           ${this.handBack(record, noted)}
           ${this.section('photos', html`<bl-photos .t=${t} .api=${this.api} case=${this.case} .photos=${noted.photos ?? []} ?closed=${listed.status === 'closed'} @bl-photo-sent=${this.load}></bl-photos>`)}
-          ${noted.notes.some((n) => n.text) ? this.section('notes', html`<ul class="lines">${noted.notes.filter((n) => n.text).map((n) => html`<li>${n.text}<span class="soft">${t(`role-${n.by}`)}, ${this.moment(n.at)}</span></li>`)}</ul>`) : nothing}
-          ${record.earlier.length > 0 ? this.section('earlier', html`<ul class="lines">${record.earlier.map((c) => html`<li><a href="#cases/${encodeURIComponent(c.case)}">${this.day(c.openedAt)}, ${c.code}</a><span>${c.causes.map((x) => x.name).join('; ') || c.complaints.map((x) => x.name).join('; ')}</span></li>`)}</ul>`) : nothing}
+          ${noted.notes.some((n) => n.text) ? this.section('notes', html`<ul class="lines">${noted.notes.filter((n) => n.text).map((n) => html`<li>${n.text}<span class="soft">${t(`role-${n.by}`)} · ${this.moment(n.at)}</span></li>`)}</ul>`) : nothing}
+          ${record.earlier.length > 0 ? this.section('earlier', html`<ul class="lines">${record.earlier.map((c) => html`<li><a href="#cases/${encodeURIComponent(c.case)}">${this.day(c.openedAt)} · ${c.code}</a><span>${c.causes.map((x) => x.name).join('; ') || c.complaints.map((x) => x.name).join('; ')}</span></li>`)}</ul>`) : nothing}
           ${this.dealer ? this.erasing() : nothing}
         </div>
       </div>
@@ -94,7 +94,7 @@ export class DeskCase extends DeskPart {
   }
 
   private by(record: CaseRecord, item: { by: string; seq: number; at: string }): string {
-    return `${whoDid(record, item.seq) ?? this.t(`role-${item.by as 'customer'}`)}, ${this.moment(item.at)}`
+    return `${whoDid(record, item.seq) ?? this.t(`role-${item.by as 'customer'}`)} · ${this.moment(item.at)}`
   }
 
   private trail(record: CaseRecord, trail: Noted['trail']) {
@@ -111,6 +111,7 @@ export class DeskCase extends DeskPart {
     const finding = findingOf(record)
     const proofs = proofsOf(record)
     const estimate = estimateOf(record)
+    const currency = estimate?.currency ?? record.shop.currency
     return html`${
       finding
         ? this.section(
@@ -138,7 +139,7 @@ export class DeskCase extends DeskPart {
       estimate && record.listed.status === 'open' && record.repairs.length === 0
         ? this.section(
             'estimate',
-            html`<p><span class="number big">${this.money(estimate.low, estimate.currency)} – ${this.money(estimate.high, estimate.currency)}</span></p><p class="soft">${t('estimate-lead', { likely: this.money(estimate.likely, estimate.currency) })}</p>`,
+            html`<p><span class="number big">${this.money(estimate.low, currency)} – ${this.money(estimate.high, currency)}</span></p><p class="soft">${t('estimate-lead', { likely: this.money(estimate.likely, currency) })}</p>`,
           )
         : nothing
     }`
@@ -187,7 +188,7 @@ export class DeskCase extends DeskPart {
           <span class="soft">${t(`way-${a.way}`)}${a.text ? html`: ${a.text}` : nothing} · ${this.by(record, a)}</span></li>`,
       )}${work.declined.map(
         (d) =>
-          html`<li><b>${t('declined')}</b> <span>${names(d.remedies)}</span><span class="soft">${d.text ?? ''} ${this.by(record, d)}</span></li>`,
+          html`<li><b>${t('declined')}</b> <span>${names(d.remedies)}</span><span class="soft">${d.text ? html`${d.text} · ` : nothing}${this.by(record, d)}</span></li>`,
       )}</ul>`,
     )
   }

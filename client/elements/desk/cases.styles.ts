@@ -3,7 +3,7 @@ import { css } from 'lit'
 export const casesStyles = css`
   form[role='search'] {
     display: grid;
-    grid-template-columns: repeat(auto-fit, minmax(min(150px, 100%), 1fr));
+    grid-template-columns: repeat(auto-fit, minmax(min(130px, 100%), 1fr));
     gap: 10px;
     align-items: end;
     padding: 14px 16px;
@@ -11,11 +11,14 @@ export const casesStyles = css`
     border: 1px solid var(--bl-line);
     border-radius: var(--bl-radius);
   }
-  form[role='search'] .acts {
+  form[role='search'] .acts:has(> :nth-child(3)) {
     grid-column: 1 / -1;
   }
   form[role='search'] .more {
     display: none;
+  }
+  input[type='date'] {
+    padding-inline: 9px 6px;
   }
   .figures {
     display: grid;
@@ -40,9 +43,16 @@ export const casesStyles = css`
     line-height: 1.2;
   }
   .figures small {
-    display: inline-block;
-    margin-inline-start: 10px;
     color: var(--bl-soft);
+  }
+  .figures dd:has(small) {
+    display: flex;
+    flex-wrap: wrap;
+    gap: 0 10px;
+    align-items: baseline;
+  }
+  .older {
+    margin-block-start: 12px;
   }
   .two {
     display: grid;
@@ -79,13 +89,19 @@ export const casesStyles = css`
   .bars button {
     display: flex;
     justify-content: space-between;
-    align-items: end;
+    align-items: center;
     gap: 10px;
     inline-size: 100%;
     padding-inline: 0;
+    border-inline: 0;
     text-align: start;
     color: var(--bl-ink);
     font-weight: 500;
+  }
+  .bars button span:first-child {
+    text-decoration: underline;
+    text-decoration-color: var(--bl-edge);
+    text-underline-offset: 3px;
   }
   .bar {
     display: block;
@@ -117,6 +133,24 @@ export const casesStyles = css`
     form[role='search'] .more {
       display: inline-block;
     }
+    form[role='search'] .acts {
+      grid-column: 1 / -1;
+      gap: 8px;
+    }
+    form[role='search'] .acts .main {
+      flex: 1 1 auto;
+      padding-inline: 14px;
+    }
+    form[role='search'] .more {
+      padding-inline: 6px;
+    }
+    form[role='search']:not(.all) label:nth-of-type(3) {
+      grid-column: 1 / -1;
+    }
+    .when::before {
+      content: attr(data-label) ' ';
+      color: var(--bl-soft);
+    }
     form[role='search']:not(.all) .further {
       display: none;
     }
@@ -140,6 +174,7 @@ export const casesStyles = css`
     }
     tbody tr:first-child {
       border: 0;
+      padding-block-start: 0;
     }
     tbody :is(td, th) {
       display: block;

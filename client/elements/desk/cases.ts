@@ -121,11 +121,11 @@ export class DeskCases extends DeskPart {
               ${c.earlierVisits > 0 ? html`<span class="back">${t('came-back-visit', { n: c.earlierVisits + 1 })}</span>` : nothing}</th>
             <td>${c.complaints.map((x) => x.name).join('; ')}</td>
             <td>${c.causes.map((x) => x.name).join('; ')}${c.signedOffAt ? html`<span class="soft">${t('signed-off-on', { day: this.day(c.signedOffAt) })}</span>` : nothing}</td>
-            <td class="when">${this.day(c.openedAt)}${c.minutesToFinding === undefined ? nothing : html`<span class="soft">${t('found-in', { time: this.minutes(c.minutesToFinding) })}</span>`}</td>
+            <td class="when" data-label=${t('opened')}>${this.day(c.openedAt)}${c.minutesToFinding === undefined ? nothing : html`<span class="soft">${t('found-in', { time: this.minutes(c.minutesToFinding) })}</span>`}</td>
           </tr>`,
         )}</tbody>
       </table>
-      ${this.total > this.cases.length ? html`<p><button @click=${this.more}>${t('older', { n: this.total - this.cases.length })}</button></p>` : nothing}
+      ${this.total > this.cases.length ? html`<p class="older"><button @click=${this.more}>${t('older', { n: this.total - this.cases.length })}</button></p>` : nothing}
     </section>`
   }
 

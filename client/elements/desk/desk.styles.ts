@@ -82,12 +82,31 @@ export const deskStyles = css`
     bl-account {
       inline-size: 100%;
     }
+    header {
+      gap: 4px;
+      margin-block-end: 4px;
+    }
+    h1 {
+      font-size: 1.2em;
+    }
+    /* One row that is moved sideways: the paper joins the tab in front, wherever that is. */
     nav {
       gap: 0;
+      flex-wrap: nowrap;
+      overflow: auto hidden;
+      padding-block-start: 5px;
+      scrollbar-width: none;
+      border: 0;
+      box-shadow: inset 0 -2px 0 var(--bl-edge);
     }
     nav a {
-      padding-inline: 9px;
+      flex: none;
+      margin-block-end: 0;
+      padding-inline: 10px;
       font-size: 0.94em;
+    }
+    nav a:focus-visible {
+      outline-offset: -4px;
     }
   }
   @media print {

@@ -32,16 +32,48 @@ export function pathFor(name: string, text: string): string {
   return `${folder}/${id}`
 }
 
-/** What a file holds, or where it can not be read: line and column, as an editor counts them. */
-export function readDraft(text: string): { json: object } | { line?: number; what: string } {
+/** What a file holds, or in which line it can not be read. */
+export function readDraft(text: string): { json: object } | { line: number } | { notObject: true } {
   try {
     const json: unknown = JSON.parse(text)
-    return json !== null && typeof json === 'object' && !Array.isArray(json) ? { json } : { what: 'object' }
-  } catch (error) {
-    const said = error instanceof Error ? error.message : String(error)
-    const at = /position (\d+)/.exec(said)?.[1]
-    const line = at === undefined ? undefined : text.slice(0, Number(at)).split('\n').length
-    return { ...(line === undefined ? {} : { line }), what: said.replace(/ in JSON.*$/, '') }
+    return json !== null && typeof json === 'object' && !Array.isArray(json) ? { json } : { notObject: true }
+  } catch {
+    return { line: text.slice(0, faultIn(text)).split('\n').length }
+  }
+}
+
+const TOKEN =
+  /([{}[\],:])|("(?:[^"\\\p{Cc}]|\\(?:["\\/bfnrt]|u[\da-f]{4}))*")|-?\d+(?:\.\d+)?(?:e[+-]?\d+)?|true|false|null/iuy
+
+/** Where reading stops: browsers say it each in words of their own, and some not at all. */
+function faultIn(text: string): number {
+  const open: string[] = []
+  let wanted = 'value'
+  let at = 0
+  while (true) {
+    at += /^\s*/.exec(text.slice(at))![0].length
+    TOKEN.lastIndex = at
+    const [token, mark, string] = TOKEN.exec(text) ?? []
+    if (token === undefined) return at
+    const after = () => (open.length === 0 ? 'end' : 'comma')
+    if (mark === '{' || mark === '[') {
+      if (!wanted.startsWith('value')) return at
+      open.push(mark)
+      wanted = mark === '{' ? 'key or end' : 'value or end'
+    } else if (mark === '}' || mark === ']') {
+      if (open.at(-1) !== (mark === '}' ? '{' : '[') || !/comma|or end/.test(wanted)) return at
+      open.pop()
+      wanted = after()
+    } else if (mark === ',') {
+      if (wanted !== 'comma') return at
+      wanted = open.at(-1) === '{' ? 'key' : 'value'
+    } else if (mark === ':') {
+      if (wanted !== 'colon') return at
+      wanted = 'value'
+    } else if (wanted.startsWith('key') && string) wanted = 'colon'
+    else if (wanted.startsWith('value')) wanted = after()
+    else return at
+    at = TOKEN.lastIndex
   }
 }
 

@@ -23,8 +23,38 @@ export const overlayStyles = css`
     color: var(--bl-ink);
     font-weight: 680;
   }
+  /* The thick edge takes from the inside: the text stands in line with the other cards. */
+  .staged,
+  .paper.bad {
+    padding-inline-start: 14px;
+  }
+  @media (max-width: 720px) {
+    .staged,
+    .paper.bad {
+      padding-inline-start: 10px;
+    }
+  }
   .staged {
     border-inline-start: 5px solid var(--bl-edge);
+  }
+  .working::before {
+    content: '';
+    display: inline-block;
+    inline-size: 0.8em;
+    block-size: 0.8em;
+    margin-inline-end: 9px;
+    border-radius: 50%;
+    background: var(--bl-lamp);
+    vertical-align: -0.05em;
+    animation: glow 1.6s ease-in-out infinite alternate;
+  }
+  @keyframes glow {
+    to {
+      opacity: 0.25;
+    }
+  }
+  .paper.bad .acts {
+    margin-block-start: 12px;
   }
   .staged.good {
     border-inline-start-color: var(--bl-good);

@@ -65,19 +65,31 @@ export class DeskOwn extends DeskPart {
     const { t, layers } = this
     if (!layers) return html`${this.wrongBox()}`
     const { live, staged, failing } = layers
+    const fails = failing.length > 0 && live !== null
+    const step = staged
+      ? staged.status === 'good'
+        ? 'live'
+        : 'check'
+      : this.draft.length > 0 || !fails
+        ? 'write'
+        : 'check'
     return html`
-      <section class="paper"><h2 class="small">${t('own-title')}</h2><p class="soft lead">${t('own-lead')}</p>
-        <ol class="way" aria-label=${t('way')}>
-          <li aria-current=${!staged && this.draft.length > 0 ? 'step' : 'false'}>${t('step-write')}</li>
-          <li aria-current=${staged && staged.status !== 'good' ? 'step' : 'false'}>${t('step-check')}</li>
-          <li aria-current=${staged?.status === 'good' ? 'step' : 'false'}>${t('step-live')}</li></ol></section>
       ${this.wrongBox()}${this.doneLine()}
-      ${failing.length > 0 ? html`<section class="paper bad"><h2 class="small">${t('own-failing')}</h2><p>${t('own-failing-lead')}</p>${this.problems(failing)}</section>` : nothing}
+      ${
+        fails
+          ? html`<section class="paper bad"><h2 class="small">${t('own-failing')}</h2><p>${t('own-failing-lead')}</p>${this.problems(failing)}
+              ${staged ? nothing : html`<div class="acts"><button class="main" @click=${() => this.take(live)}>${t('own-mend')}</button></div>`}</section>`
+          : nothing
+      }
       ${staged ? this.staged(staged) : nothing}
+      <section class="paper"><h2 class="small">${t('own-title')}</h2><p class="soft lead">${t('own-lead')}</p>
+        <ol class="way" aria-label=${t('way')}>${(['write', 'check', 'live'] as const).map(
+          (s) => html`<li aria-current=${s === step ? 'step' : 'false'}>${t(`step-${s}`)}</li>`,
+        )}</ol></section>
       ${this.writing()}
       ${
         live
-          ? html`<section class="paper"><h2 class="small">${t('own-live', { n: live.version })}</h2><p class="soft">${t('since', { at: this.moment(live.at) })}</p>${this.files(live)}
+          ? html`<section class="paper"><h2 class="small">${t(fails ? 'own-not-live' : 'own-live', { n: live.version })}</h2><p class="soft">${t('since', { at: this.moment(live.at) })}</p>${this.files(live)}
               <div class="acts"><button @click=${() => this.take(live)}>${t('own-edit')}</button>${staged ? nothing : html`<button class="hard" @click=${this.undo}>${t('own-undo')}</button>`}</div></section>`
           : html`<section class="paper"><p class="soft">${t('own-none')}</p></section>`
       }
@@ -129,7 +141,7 @@ export class DeskOwn extends DeskPart {
     return html`<li>
       <label>${t('own-path')}<input name="path" .value=${file.path} spellcheck="false" autocomplete="off" placeholder="causes/component.mode.json" @change=${(e: Event) => this.edit(i, { path: (e.target as HTMLInputElement).value.trim() })} /></label>
       <label>${t('own-text')}<textarea rows="8" spellcheck="false" aria-invalid=${bad ? 'true' : 'false'} .value=${file.text} @input=${(e: Event) => this.edit(i, { text: (e.target as HTMLTextAreaElement).value })} @change=${() => this.settle(i)}></textarea>
-        ${bad ? html`<span class="bad">${read.what === 'object' ? t('own-not-object') : t('own-not-json', { line: read.line ?? 0, what: read.what })}</span>` : nothing}</label>
+        ${bad ? html`<span class="bad">${'notObject' in read ? t('own-not-object') : t('own-not-json', { line: read.line })}</span>` : nothing}</label>
       <button class="quiet" @click=${() => this.write(this.draft.filter((_, j) => j !== i))}>${t('own-leave-out')}</button></li>`
   }
 
@@ -177,7 +189,7 @@ export class DeskOwn extends DeskPart {
     const files: Record<string, object> = {}
     for (const { path, text } of this.draft) {
       const read = readDraft(text)
-      const line = 'line' in read && read.line !== undefined ? { line: read.line } : {}
+      const line = 'line' in read ? { line: read.line } : {}
       if (path === '') problems.push({ what: t('own-no-path'), mend: t('own-no-path-mend') })
       else if (path in files) problems.push({ path, what: t('own-twice'), mend: t('own-twice-mend') })
       if ('json' in read) files[path] = read.json
@@ -185,7 +197,7 @@ export class DeskOwn extends DeskPart {
         problems.push({
           path,
           ...line,
-          what: read.what === 'object' ? t('own-not-object') : read.what,
+          what: t('notObject' in read ? 'own-not-object' : 'own-no-json'),
           mend: t('own-not-json-mend'),
         })
     }

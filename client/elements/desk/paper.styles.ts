@@ -32,7 +32,7 @@ export const paperStyles = css`
   }
   .fields {
     display: grid;
-    grid-template-columns: repeat(auto-fit, minmax(min(240px, 100%), 1fr));
+    grid-template-columns: repeat(auto-fill, minmax(min(240px, 100%), 1fr));
     gap: 14px 16px;
   }
   label {
@@ -54,6 +54,10 @@ export const paperStyles = css`
   [aria-invalid='true'] {
     border-color: var(--bl-bad);
     border-width: 2px;
+  }
+  /* A folded one is a line, not a card. */
+  .paper:has(> details:only-child:not([open])) {
+    padding-block: 4px;
   }
   input[type='file'] {
     padding: 9px 10px;
@@ -105,10 +109,10 @@ export const paperStyles = css`
     font-weight: 670;
     min-block-size: 48px;
   }
-  .done:empty {
+  .said-done:empty {
     display: none;
   }
-  .done {
+  .said-done {
     padding: 8px 13px;
     border-inline-start: 4px solid var(--bl-good);
     border-radius: 4px 10px 10px 4px;
@@ -157,6 +161,10 @@ export const paperStyles = css`
     padding: 10px 12px 10px 0;
     vertical-align: top;
     overflow-wrap: anywhere;
+  }
+  thead th.end {
+    text-align: end;
+    padding-inline-end: 0;
   }
   tbody :is(td, th) > .soft {
     display: block;

@@ -76,7 +76,7 @@ export class DeskPeople extends DeskPart {
       ${
         this.setting === p.id
           ? html`<form class="set" @submit=${(e: Event) => this.setPassword(e, p)}><label>${t('password-for', { name: p.name })}<input name="password" type="password" required minlength="10" maxlength="200" autocomplete="new-password" /><span>${t('password-rule')}</span></label>
-              <button class="main">${t('set-password')}</button></form>`
+              <button class="main">${t('keep-password')}</button></form>`
           : nothing
       }</li>`
   }

@@ -54,8 +54,8 @@ export class DeskPrices extends DeskPart {
         </div>
         <label class="file">${t('upload-prices')}<input type="file" accept=".csv,text/csv,.txt,.tsv" @change=${this.upload} /></label>
       </section>
-      ${this.wrong && this.refused ? html`<p class="soft refused">${t('file-refused', { file: this.refused })}</p>` : nothing}
-      ${this.wrongBox()}${this.doneLine()}
+      ${this.wrong && this.refused ? html`<div><h3 class="refused">${t('file-refused', { file: this.refused })}</h3>${this.wrongBox()}</div>` : this.wrongBox()}
+      ${this.doneLine()}
       ${book ? this.lines(book) : html`<section class="paper"><p class="soft">${t('no-prices')}</p></section>`}
       <bl-ask-first .t=${t}></bl-ask-first>`
   }
@@ -70,7 +70,7 @@ export class DeskPrices extends DeskPart {
       <tbody>${book.lines.map((line) => {
         const r = known.get(line.remedy)
         return html`<tr><th scope="row">${r?.name ?? line.remedy}<span class="soft id">${line.remedy}</span></th><td>${line.part ?? r?.part ?? ''}</td>
-          <td class="end number">${this.money(line.price, this.currency)}</td><td class="end soft">${r ? t('range', { low: this.money(r.low), high: this.money(r.high) }) : ''}</td></tr>`
+          <td class="end number">${this.money(line.price, this.currency)}</td><td class="end soft" data-label=${t('without-book')}>${r ? t('range', { low: this.money(r.low, this.currency), high: this.money(r.high, this.currency) }) : ''}</td></tr>`
       })}</tbody></table></section>`
   }
 

@@ -7,6 +7,11 @@ import type { Settings } from './data.ts'
 import { paperStyles } from './paper.styles.ts'
 import { settingsStyles } from './settings.styles.ts'
 
+/** Fields of a number: as wide as what belongs in them. */
+const SHORT: ReadonlySet<string> = new Set(['ratePerHour', 'retentionDays'])
+/** What its pages wear while the shop has set none. */
+const OUR_COLOUR = '#0a666d'
+
 /** What the shop is called, what it charges, how long it keeps words, which pages may hold its conversations. */
 export class DeskSettings extends DeskPart {
   static override styles = [controls, paperStyles, settingsStyles]
@@ -38,8 +43,8 @@ export class DeskSettings extends DeskPart {
           ${this.field(
             'colour',
             t('colour'),
-            html`<span class="pair"><input name="colour" .value=${this.colour} placeholder="#225588" maxlength="7" spellcheck="false" autocomplete="off" @input=${this.typed} />
-            <input type="color" aria-label=${t('pick-colour')} .value=${/^#[0-9a-f]{6}$/i.test(this.colour) ? this.colour : '#0a666d'} @input=${this.typed} /></span>`,
+            html`<span class="pair"><input name="colour" .value=${this.colour} placeholder=${OUR_COLOUR} maxlength="7" spellcheck="false" autocomplete="off" @input=${this.typed} />
+            <input type="color" aria-label=${t('pick-colour')} .value=${/^#[0-9a-f]{6}$/i.test(this.colour) ? this.colour : OUR_COLOUR} @input=${this.typed} /></span>`,
             t('colour-lead'),
           )}
         </div>
@@ -58,7 +63,7 @@ export class DeskSettings extends DeskPart {
         <div class="fields">${this.field('retentionDays', t('retention'), html`<input name="retentionDays" inputmode="numeric" .defaultValue=${s.retentionDays === undefined ? '' : String(s.retentionDays)} maxlength="6" />`, t('retention-lead'))}</div></section>
       <section class="paper"><h2 class="small">${t('other-pages')}</h2>
         ${this.field('origins', t('origins'), html`<textarea name="origins" rows="3" spellcheck="false" placeholder="https://www.example.org" .defaultValue=${s.origins.join('\n')}></textarea>`, t('origins-lead'))}
-        <p><a href="/embed">${t('to-embed')}</a></p></section>
+        <p class="on"><a href="/embed">${t('to-embed')}</a></p></section>
       ${this.wrong && !this.placed ? this.wrongBox() : nothing}${this.doneLine()}
       <div class="acts"><button class="main" aria-disabled=${this.busy}>${t('save')}</button></div>
     </form>`
@@ -73,7 +78,7 @@ export class DeskSettings extends DeskPart {
   private field(name: string, label: string, input: unknown, lead = '') {
     const { wrong } = this
     const bad = wrong?.field !== undefined && wrong.field.split('[')[0] === name
-    return html`<label data-field=${name} class=${bad ? 'off' : ''}>${label}${input}
+    return html`<label data-field=${name} class="${bad ? 'off' : ''} ${SHORT.has(name) ? 'short' : ''}">${label}${input}
       ${bad ? html`<span class="bad" role="alert">${wrong.message} ${wrong.mend}</span>` : nothing}
       ${lead ? html`<span>${lead}</span>` : nothing}</label>`
   }

@@ -106,7 +106,8 @@ export const photosStyles = css`
   }
   :host([fixed]) img {
     object-fit: contain;
-    border: 1px solid #999;
+    outline: 1px solid #999;
+    outline-offset: -1px;
     border-radius: 0;
     background: none;
   }

@@ -18,11 +18,16 @@ export const accountStyles = css`
   .until {
     font-size: 0.9em;
   }
+  .bar > :last-child {
+    margin-inline-end: -10px;
+  }
   a {
     display: inline-flex;
     align-items: center;
     min-block-size: 44px;
     padding-inline: 10px;
+    border: 1px solid transparent;
+    line-height: 1.25;
     color: var(--bl-act);
     font-weight: 640;
     font-size: 0.94em;
@@ -33,19 +38,29 @@ export const accountStyles = css`
   }
   @media (max-width: 480px) {
     .who {
+      flex-basis: 100%;
       padding-inline-end: 0;
     }
-    a,
-    .bar button {
-      padding-inline: 6px;
+    .bar {
+      gap: 0 14px;
     }
+    .bar :is(a, button) {
+      padding-inline: 0;
+      margin-inline: 0;
+    }
+    .acts button {
+      flex: 1 1 auto;
+    }
+  }
+  .problem {
+    margin-block: 0;
   }
   label {
     display: grid;
-    gap: 3px;
+    gap: 6px;
     font-size: 0.92em;
   }
-  .done {
+  .said-done {
     color: var(--bl-good);
     padding: 4px 10px;
   }

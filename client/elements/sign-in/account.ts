@@ -40,7 +40,7 @@ export class Account extends DeskPart {
     const { name, role, endsAt } = api.who
     const at = endsAt
       ? t('until-hour', {
-          at: new Intl.DateTimeFormat(t('locale'), { hour: '2-digit', minute: '2-digit' }).format(new Date(endsAt)),
+          at: new Intl.DateTimeFormat(t('locale'), { hour: 'numeric', minute: '2-digit' }).format(new Date(endsAt)),
         })
       : ''
     return html`<div class="bar">

@@ -8,9 +8,20 @@ export const signInStyles = css`
   dialog {
     inline-size: min(420px, calc(100vw - 24px));
   }
+  /* Nothing is under the first one: it lies on the bench, not over a page that is shut off. */
+  dialog.first::backdrop {
+    background: var(--bl-bench);
+  }
+  bl-mark {
+    inline-size: 34px;
+    margin-block-end: -6px;
+  }
+  .problem {
+    margin-block: 0;
+  }
   label {
     display: grid;
-    gap: 3px;
+    gap: 8px;
     font-size: 0.92em;
     color: var(--bl-soft);
   }

@@ -6,6 +6,7 @@ import { type DeskText, deskInEnglish } from '../../texts/desk.ts'
 import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
 import { dialogStyles } from '../ask-first/dialog.styles.ts'
+import '../mark/mark.ts'
 import { define } from '../part.ts'
 import { signInStyles } from './sign-in.styles.ts'
 
@@ -63,10 +64,11 @@ export class SignIn extends LitElement {
   override render() {
     const { t } = this
     const over = this.why === 'over'
-    return html`<dialog aria-labelledby="title" @cancel=${this.putAway}>
+    return html`<dialog class=${over ? '' : 'first'} aria-labelledby="title" @cancel=${this.putAway}>
       ${
         this.open
           ? html`<form @submit=${this.send}>
+              ${over ? nothing : html`<bl-mark brightness="0.9"></bl-mark>`}
               <h2 id="title">${t(over ? 'sign-in-over' : 'sign-in')}</h2>
               <p class="soft">${t(over ? 'sign-in-over-lead' : 'sign-in-lead')}</p>
               ${this.wrong ? html`<p class="problem" role="alert"><b>${this.wrong.message}</b><span>${this.wrong.mend}</span></p>` : nothing}
@@ -74,7 +76,7 @@ export class SignIn extends LitElement {
               <label>${t('password')}<input name="password" type="password" autocomplete="current-password" maxlength="200" required /></label>
               <div class="acts"><button class="main" aria-disabled=${this.busy}>${t('sign-in')}</button>
                 ${this.may ? html`<button type="button" @click=${this.putAway}>${t('not-now')}</button>` : nothing}</div>
-              <p class="soft small">${t('sign-in-link-too')}</p>
+              ${over ? nothing : html`<details><summary class="soft small">${t('no-password')}</summary><p class="soft small">${t('sign-in-link-too')}</p></details>`}
             </form>`
           : nothing
       }

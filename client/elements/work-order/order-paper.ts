@@ -50,7 +50,7 @@ export class OrderPaper extends DeskPart {
   }
 
   private by(item: { by: string; seq: number; at: string }): string {
-    return `${whoDid(this.record, item.seq) ?? this.t(`role-${item.by as 'customer'}`)}, ${this.moment(item.at)}`
+    return `${whoDid(this.record, item.seq) ?? this.t(`role-${item.by as 'customer'}`)} · ${this.moment(item.at)}`
   }
 
   private finding() {
@@ -90,6 +90,7 @@ export class OrderPaper extends DeskPart {
     const work = noted.work
     const names = (list: { name: string }[]) => list.map((r) => r.name).join('; ')
     const estimate = estimateOf(record)
+    const currency = estimate?.currency ?? record.shop.currency
     const asked = (work?.approved.length ?? 0) + (work?.declined.length ?? 0) > 0
     return html`<section><h3>${t('work-agreed')}</h3>
       ${(work?.approved ?? [])
@@ -104,11 +105,11 @@ export class OrderPaper extends DeskPart {
           ? nothing
           : html`${
               estimate && record.repairs.length === 0
-                ? html`<p>${t('estimate')}: <b>${this.money(estimate.low, estimate.currency)} – ${this.money(estimate.high, estimate.currency)}</b>. <span class="small">${t('estimate-lead', { likely: this.money(estimate.likely, estimate.currency) })}</span></p>`
+                ? html`<p>${t('estimate')}: <b>${this.money(estimate.low, currency)} – ${this.money(estimate.high, currency)}</b>. <span class="small">${t('estimate-lead', { likely: this.money(estimate.likely, currency) })}</span></p>`
                 : nothing
             }
             <p class="pens">${t('agreed-up-to')} <span class="pen"></span> ${t('agreed-by')} <span class="pen"></span> ${t('agreed-on')} <span class="pen short"></span>
-              ${(['in-person', 'by-phone', 'in-writing'] as const).map((w) => html`<span class="box">${t(`way-${w}`)}</span>`)}</p>`
+              <span class="ways">${(['in-person', 'by-phone', 'in-writing'] as const).map((w) => html`<span class="box">${t(`way-${w}`)}</span>`)}</span></p>`
       }</section>`
   }
 
@@ -133,12 +134,12 @@ export class OrderPaper extends DeskPart {
     const line = new Map(record.sheet.map((l) => [l.check, l]))
     const wanted = record.sheet.filter((l) => l.proof && !done.some((d) => d.check === l.check))
     if (done.length + wanted.length === 0) return nothing
-    return html`<section><h3>${t('proof-readings')}</h3><div class="scroll" tabindex="0" role="group" aria-label=${t('proof-readings')}><table>
+    return html`<section><h3>${t('proof-readings')}</h3><table>
       <thead><tr><th scope="col">${t('check')}</th><th scope="col">${t('should-be')}</th><th scope="col">${t('reading')}</th><th scope="col">${t('by')}</th></tr></thead>
       <tbody>${done.map(
         (p) =>
-          html`<tr><td>${p.question}</td><td>${shouldBe(t, line.get(p.check))}</td><td class="number">${p.answer}${p.reading ? html` <span class="small">${t(`tool-${p.reading.instrument}` as 'tool-voltmeter')}</span>` : nothing}</td><td class="small">${this.by(p)}</td></tr>`,
-      )}${wanted.map((l) => html`<tr class="blank"><td>${l.title}</td><td>${shouldBe(t, l)}</td><td></td><td></td></tr>`)}</tbody></table></div></section>`
+          html`<tr><td>${p.question}</td><td data-label=${t('should-be')}>${shouldBe(t, line.get(p.check))}</td><td class="number" data-label=${t('reading')}>${p.answer}${p.reading ? html` <span class="small">${t(`tool-${p.reading.instrument}` as 'tool-voltmeter')}</span>` : nothing}</td><td class="small" data-label=${t('by')}>${this.by(p)}</td></tr>`,
+      )}${wanted.map((l) => html`<tr class="blank"><td>${l.title}</td><td data-label=${t('should-be')}>${shouldBe(t, l)}</td><td data-label=${t('reading')}></td><td data-label=${t('by')}></td></tr>`)}</tbody></table></section>`
   }
 
   private handBack(noted: Noted) {

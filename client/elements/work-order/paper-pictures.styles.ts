@@ -33,7 +33,10 @@ export const paperPicturesStyles = css`
     break-after: avoid;
   }
   p {
-    margin: 1mm 0 0;
+    margin: 2.5mm 0 0;
+  }
+  p + p {
+    margin-block-start: 1mm;
   }
   .small {
     font-size: 8.4pt;
@@ -44,11 +47,33 @@ export const paperPicturesStyles = css`
     display: block;
     break-inside: avoid;
   }
-  .whole + .whole {
+  .drawn + :is(.drawn, .whole) {
     margin-block-start: 3mm;
   }
   bl-step-plot,
   bl-battery-bars {
     max-inline-size: 140mm;
+  }
+  /* On a phone a drawing keeps the size at which it can be read, and is moved sideways; that it goes on is seen by its pale edge. */
+  @media screen and (max-width: 640px) {
+    .drawn {
+      overflow-x: auto;
+      mask-image: linear-gradient(to right, #000 calc(100% - 26px), rgb(0 0 0 / 0.2));
+    }
+    .drawn:dir(rtl) {
+      mask-image: linear-gradient(to left, #000 calc(100% - 26px), rgb(0 0 0 / 0.2));
+    }
+    .drawn:focus-visible {
+      outline: 3px solid #0a666d;
+      outline-offset: -3px;
+      mask-image: none;
+    }
+    bl-schematic {
+      inline-size: 760px;
+    }
+    bl-step-plot,
+    bl-battery-bars {
+      inline-size: 500px;
+    }
   }
 `

@@ -24,17 +24,21 @@ export class PaperPictures extends LitElement {
     if (!circuit && steps.length === 0 && !blocks) return nothing
     const language = t('locale')
     return html`<section><h3>${t('drawn')}</h3>
-      ${steps.map((plot) => html`<bl-step-plot class="whole" fixed language=${language} .plot=${plot}></bl-step-plot>`)}
-      ${blocks ? html`<bl-battery-bars class="whole" fixed language=${language} .blocks=${blocks}></bl-battery-bars>` : nothing}
+      ${steps.map((plot) => this.drawn(html`<bl-step-plot class="whole" fixed language=${language} .plot=${plot}></bl-step-plot>`))}
+      ${blocks ? this.drawn(html`<bl-battery-bars class="whole" fixed language=${language} .blocks=${blocks}></bl-battery-bars>`) : nothing}
       ${
         circuit
           ? html`<div class="whole">
-              <bl-schematic fixed language=${language} .picture=${circuit}></bl-schematic>
+              ${this.drawn(html`<bl-schematic fixed language=${language} .picture=${circuit}></bl-schematic>`)}
               ${at ? html`<p>${at.question} <b>${at.answer}</b></p><p class="small">${repaired ? `${t('drawn-before')} ` : ''}${t('drawn-sound', { state: at.stateSay || 'none' })}</p>` : nothing}
             </div>`
           : nothing
       }
     </section>`
+  }
+
+  private drawn(picture: unknown) {
+    return html`<div class="drawn" tabindex="0" role="group" aria-label=${this.t('drawn')}>${picture}</div>`
   }
 }
 

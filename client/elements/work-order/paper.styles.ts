@@ -126,6 +126,11 @@ export const orderStyles = css`
   .facts dt {
     font-size: inherit;
   }
+  p,
+  li,
+  td {
+    text-wrap: pretty;
+  }
   .quote {
     font-size: 11.5pt;
   }
@@ -188,6 +193,10 @@ export const orderStyles = css`
   .box::before {
     inset-block-start: 0.2mm;
   }
+  .ways {
+    display: inline-block;
+    white-space: nowrap;
+  }
   .pen {
     display: inline-block;
     min-inline-size: 32mm;
@@ -249,6 +258,7 @@ export const orderStyles = css`
     border-block-start: 0.6pt solid #000;
     font-size: 8.2pt;
     color: #222;
+    text-wrap: pretty;
   }
   @media screen and (max-width: 640px) {
     :host {
@@ -274,11 +284,60 @@ export const orderStyles = css`
     .facts {
       columns: 1;
     }
-    .scroll {
-      overflow-x: auto;
+    header {
+      flex-direction: column;
+      align-items: start;
+      gap: 3mm;
     }
-    .scroll table {
-      min-inline-size: 520px;
+    .what {
+      text-align: start;
+    }
+    .small,
+    dt,
+    th,
+    .foot,
+    .sign div {
+      font-size: 13px;
+    }
+    /* A row under the other: what a page has in columns would stick out, the reading first. */
+    thead,
+    tr.none {
+      display: none;
+    }
+    tbody,
+    table {
+      display: block;
+    }
+    tr {
+      display: grid;
+      grid-template-columns: repeat(3, minmax(0, 1fr));
+      border: 0.6pt solid #777;
+      border-block-end: 0;
+    }
+    tr:last-child,
+    tr:has(+ .none) {
+      border-block-end: 0.6pt solid #777;
+    }
+    td {
+      border: 0;
+      padding: 6px 8px;
+    }
+    td:first-child {
+      grid-column: 1 / -1;
+      padding-block-end: 0;
+      font-weight: 600;
+    }
+    td:first-child .small {
+      font-weight: 400;
+    }
+    td[data-label]::before {
+      content: attr(data-label);
+      display: block;
+      font: 400 12px var(--bl-font);
+      color: #333;
+    }
+    .blank td {
+      block-size: auto;
     }
   }
   @media print {

@@ -43,9 +43,9 @@ export class SheetPaper extends DeskPart {
 
   private table(lines: readonly SheetLine[], empty = 0) {
     const { t } = this
-    return html`<div class="scroll" tabindex="0" role="group" aria-label=${t('test-sheet')}><table>
+    return html`<table>
       <thead><tr><th scope="col" class="wide">${t('check')}</th><th scope="col" class="some">${t('should-be')}</th><th scope="col" class="some">${t('reading')}</th><th scope="col">${t('by')}</th></tr></thead>
-      <tbody>${lines.map((line) => this.line(line))}${Array.from({ length: empty }, () => html`<tr class="blank"><td></td><td></td><td></td><td></td></tr>`)}</tbody></table></div>`
+      <tbody>${lines.map((line) => this.line(line))}${Array.from({ length: empty }, () => html`<tr class="blank none"><td></td><td></td><td></td><td></td></tr>`)}</tbody></table>`
   }
 
   private line(line: SheetLine) {
@@ -56,9 +56,9 @@ export class SheetPaper extends DeskPart {
       Boolean,
     )
     return html`<tr class=${given ? '' : 'blank'}><td>${line.title}${line.proof ? html` <b class="small">(${t('is-proof')})</b>` : nothing}${under.length > 0 ? html`<br /><span class="small">${under.join(' · ')}</span>` : nothing}</td>
-      <td>${shouldBe(t, line)}</td>
-      <td class=${given?.reading ? 'number' : ''}>${given?.answer ?? (line.unit ? html`<span class="small">${line.unit}</span>` : '')}${given?.reading ? html` <span class="small">${t(`tool-${given.reading.instrument}` as 'tool-voltmeter')}</span>` : nothing}</td>
-      <td class="small">${given ? (whoDid(record, given.seq) ?? t(`role-${given.by}`)) : ''}</td></tr>`
+      <td data-label=${t('should-be')}>${shouldBe(t, line)}</td>
+      <td data-label=${t('reading')} class=${given?.reading ? 'number' : ''}>${given?.answer ?? (line.unit ? html`<span class="small">${line.unit}</span>` : '')}${given?.reading ? html` <span class="small">${t(`tool-${given.reading.instrument}` as 'tool-voltmeter')}</span>` : nothing}</td>
+      <td data-label=${t('by')} class="small">${given ? (whoDid(record, given.seq) ?? t(`role-${given.by}`)) : ''}</td></tr>`
   }
 }
 

@@ -10,6 +10,6 @@ export function shouldBe(t: DeskText, line: SheetLine | undefined): string {
   // What no workshop meter tells from nothing is nothing.
   const number = { format: (v: number) => format.format(Math.abs(v) < Math.abs(high) / 50 ? 0 : v) }
   return low === high
-    ? `${number.format(low)} ${line.unit ?? ''}`
-    : `${number.format(low)} – ${number.format(high)} ${line.unit ?? ''}`
+    ? `${number.format(low)}\u00a0${line.unit ?? ''}`
+    : `${number.format(low)} – ${number.format(high)}\u00a0${line.unit ?? ''}`
 }

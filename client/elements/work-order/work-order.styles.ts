@@ -15,9 +15,11 @@ export const workOrderStyles = css`
     max-inline-size: 210mm;
     margin: 0 auto 14px;
   }
+  .tools > * {
+    min-block-size: 48px;
+  }
   .tools .main {
     margin-inline-start: auto;
-    min-block-size: 48px;
   }
   .button {
     display: inline-flex;
@@ -42,7 +44,7 @@ export const workOrderStyles = css`
     position: relative;
     display: inline-flex;
     align-items: center;
-    min-block-size: 44px;
+    min-block-size: 46px;
     padding-inline: 14px;
     font-size: 0.94em;
     cursor: pointer;
@@ -66,6 +68,10 @@ export const workOrderStyles = css`
   .problem {
     max-inline-size: 210mm;
     margin-inline: auto;
+  }
+  .problem :is(button, .button) {
+    justify-self: start;
+    margin-block-start: 8px;
   }
   bl-order-paper,
   bl-sheet-paper {

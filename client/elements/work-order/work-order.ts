@@ -92,14 +92,24 @@ export class WorkOrder extends LitElement {
   override render() {
     const { t, record, show } = this
     return html`<div class="tools">
-        ${this.case ? html`<a class="button" href="/desk#cases/${encodeURIComponent(this.case)}">${t('back-to-case')}</a>` : nothing}
-        <fieldset><legend class="hidden">${t('which-paper')}</legend>${SHOWS.map(
-          (s) =>
-            html`<label><input type="radio" name="show" .checked=${s === show} @change=${() => (this.show = s)} /><span>${t(`paper-${s}`)}</span></label>`,
-        )}</fieldset>
-        <button class="main" aria-disabled=${!record} @click=${() => record && print()}>${t('print')}</button>
+        ${
+          this.wrong
+            ? html`<a class="button" href="/desk#cases">${t('back-to-cases')}</a>`
+            : this.case
+              ? html`<a class="button" href="/desk#cases/${encodeURIComponent(this.case)}">${t('back-to-case')}</a>`
+              : nothing
+        }
+        ${
+          this.wrong
+            ? nothing
+            : html`<fieldset><legend class="hidden">${t('which-paper')}</legend>${SHOWS.map(
+                (s) =>
+                  html`<label><input type="radio" name="show" .checked=${s === show} @change=${() => (this.show = s)} /><span>${t(`paper-${s}`)}</span></label>`,
+              )}</fieldset>
+        <button class="main" aria-disabled=${!record} @click=${() => record && print()}>${t('print')}</button>`
+        }
       </div>
-      ${this.wrong ? html`<p class="problem" role="alert"><b>${this.wrong.message}</b><span>${this.wrong.mend}</span>${this.api ? html`<button @click=${this.load}>${t('search')}</button>` : nothing}</p>` : nothing}
+      ${this.wrong ? html`<p class="problem" role="alert"><b>${this.wrong.message}</b><span>${this.wrong.mend}</span>${this.api ? html`<button @click=${this.load}>${t('try-again')}</button>` : nothing}</p>` : nothing}
       ${record || this.wrong ? nothing : html`<p class="soft" role="status">${t('opening-paper')}</p>`}
       ${record && show !== 'sheet' ? html`<bl-order-paper .t=${t} .api=${this.api} .record=${record} .now=${this.now}></bl-order-paper>` : nothing}
       ${record && show !== 'order' ? html`<bl-sheet-paper ?alone=${show === 'sheet'} .t=${t} .record=${record} .now=${this.now}></bl-sheet-paper>` : nothing}

@@ -2,6 +2,7 @@ import { html, nothing } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import type { FindingBody, Noted, Standing } from '../../../rules/protocol/index.ts'
 import { controls } from '../../theme/controls.ts'
+import { momentOf } from '../moment.ts'
 import { define, problemLine, rangeOf } from '../part.ts'
 import { Form } from './form.ts'
 import { amountOf, readAmount } from './money.ts'
@@ -88,7 +89,6 @@ export class Approval extends Form {
   private said(
     said: (NonNullable<Noted['work']>['approved'][number] | NonNullable<Noted['work']>['declined'][number])[],
   ) {
-    const time = new Intl.DateTimeFormat(this.t('locale'), { dateStyle: 'medium', timeStyle: 'short' })
     const list = new Intl.ListFormat(this.t('locale'))
     return html`<ul class="said">${said.map((a) => {
       const names = list.format(a.remedies.map((r) => r.name))
@@ -99,7 +99,7 @@ export class Approval extends Form {
           ? this.w('work-approved-free', { names })
           : this.w('work-approved', { names, amount: amountOf(a.upTo, this.t('locale'), a.currency) })
       const way = yes && a.upTo > 0 ? this.w(`way-${a.way}`) : undefined
-      return html`<li class=${yes && !a.inForce ? 'over' : ''}>${what} <span>${[way, a.text, time.format(new Date(a.at))].filter(Boolean).join(' · ')}</span></li>`
+      return html`<li class=${yes && !a.inForce ? 'over' : ''}>${what} <span>${[way, a.text, momentOf(a.at, this.t('locale'))].filter(Boolean).join(' · ')}</span></li>`
     })}</ul>`
   }
 

@@ -2,6 +2,7 @@ import { html, nothing } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import type { Noted } from '../../../rules/protocol/index.ts'
 import { controls } from '../../theme/controls.ts'
+import { momentOf } from '../moment.ts'
 import { define, problemLine } from '../part.ts'
 import { Form } from './form.ts'
 import { amountOf, readAmount } from './money.ts'
@@ -24,9 +25,8 @@ export class SignOff extends Form {
     if (open.length > 0)
       return html`<p>${this.w('work-first')}</p>${toDoLinks(open, (step) => this.wish('work', { step }))}`
     if (signed && !this.again) {
-      const time = new Intl.DateTimeFormat(this.t('locale'), { dateStyle: 'medium', timeStyle: 'short' })
       // What was charged stands in the line of the step.
-      const line = [this.t(`role-${signed.by}`), time.format(new Date(signed.at)), signed.text]
+      const line = [this.t(`role-${signed.by}`), momentOf(signed.at, this.t('locale')), signed.text]
       return html`<p class="by">${line.filter(Boolean).join(' · ')}</p><div class="row"><button data-next @click=${() => (this.again = true)}>${this.w('work-sign-again')}</button></div>`
     }
     const upTo = this.noted?.work?.upTo

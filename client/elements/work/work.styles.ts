@@ -282,6 +282,10 @@ export const formStyles = css`
       display: grid;
       grid-template-columns: 1fr 1fr;
     }
+    .ways label {
+      gap: 8px;
+      padding-inline: 10px;
+    }
     .ways label:last-child {
       grid-column: 1 / -1;
     }

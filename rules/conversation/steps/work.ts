@@ -118,10 +118,15 @@ export async function signOff(input: StepInput): Promise<Decision> {
   }
   const upTo = approvedUpTo(state.work)
   if (charged !== undefined && upTo !== undefined && charged > upTo) {
+    const { currency } = state.money
+    const money = new Intl.NumberFormat(input.names.language, {
+      ...(currency === undefined ? {} : { style: 'currency', currency }),
+      trailingZeroDisplay: 'stripIfInteger',
+    })
     return {
       refuse: {
         code: 'over-approved',
-        text: t('refuse.over-approved', { charged, upTo }),
+        text: t('refuse.over-approved', { charged: money.format(charged), upTo: money.format(upTo) }),
         mend: t('refuse.over-approved.mend'),
         field: 'charged',
       },
