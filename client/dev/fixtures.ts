@@ -91,7 +91,7 @@ export const arcing: CautionBody = {
   id: 'battery-gas',
   signal: 'DANGER',
   hazard: 'Batteries that were just charged give off gas that explodes at a spark.',
-  act: ['Let them stand open and aired for half an hour.', 'Eye protection on, rings and watch off.'],
+  act: ['Let them stand in the open air for half an hour.', 'Eye protection on, rings and watch off.'],
   acknowledge: true,
   acknowledged: false,
   source: 'common practice, no source',
@@ -137,6 +137,12 @@ export const complaintAsk: AskBody = {
   title: 'Tell us what it does',
   hint: 'In your own words. Don’t drive it to find out.',
   outcomes: [],
+}
+
+export const complaintAtTheBench: AskBody = {
+  ...complaintAsk,
+  title: 'What is wrong with the car?',
+  hint: 'In your own words: what it does, and when.',
 }
 
 export const whereItJerks: AskBody = {
@@ -200,7 +206,7 @@ export const coilLamp: AskBody = {
   check: 'test-coil-feed',
   way: 'measure',
   title: 'Does the lamp light at contactor 4’s coil?',
-  how: ['Clip on pack negative.', 'Press slowly to the fourth click and touch the coil’s positive side.'],
+  how: ['Press slowly to the fourth click and hold it there.'],
   good: 'The lamp lights at the fourth click, as bright as at the pack.',
   reason: '2 min, same set-up · does the microswitch feed it?',
   minutes: 2,
@@ -217,6 +223,33 @@ export const coilLamp: AskBody = {
     { id: 'dark', label: 'Dark' },
   ],
   others: [{ check: 'measure-pack-volts-at-rest', title: 'What does the pack read at rest?', minutes: 1 }],
+}
+
+export const packAtRest: AskBody = {
+  ...base,
+  check: 'measure-pack-volts-at-rest',
+  way: 'measure',
+  title: 'What does the pack read at rest?',
+  how: ['Key off. Voltmeter on DC volts.'],
+  reason: '1 min · is there enough to drive with?',
+  tools: ['voltmeter'],
+  probes: {
+    red: { node: 'pack-positive', label: 'pack’s first positive' },
+    black: { node: 'pack-negative', label: 'pack’s last negative' },
+  },
+  reading: {
+    unit: 'V',
+    instrument: 'voltmeter',
+    min: 0,
+    max: 60,
+    step: 0.1,
+    expected: { low: 36.2, high: 38.4 },
+    ifFault: [{ value: 31.4, cause: 'the pack is run down' }],
+    said: '31.4 V is what a pack that is run down gives.',
+  },
+  carState: { key: 'off' },
+  outcomes: [{ id: 'nothing', label: 'Nothing' }],
+  others: [{ check: 'listen-clicks-per-step', title: 'How many clicks while the pedal goes down slowly?', minutes: 2 }],
 }
 
 export const busBar: AskBody = {
@@ -260,10 +293,7 @@ export const busBarRow: AskBody = {
   ...busBar,
   check: 'measure-bus-bar-volts-step-2',
   title: 'What does the bus bar read at each click?',
-  how: [
-    'Voltmeter on DC volts, red on the bus bar, black on the pack’s last negative.',
-    'Press slowly and note the reading at each click.',
-  ],
+  how: ['Voltmeter on DC volts.', 'Press slowly and note the reading at each click.'],
   reading: undefined,
   outcomes: [],
   reason: '5 min, same set-up as before · which contactor does not carry?',
@@ -279,6 +309,12 @@ export const coilRow: AskBody = {
   ...coilLamp,
   check: 'test-coil-feed-1',
   title: 'At which coils does the lamp light?',
+  how: ['Press slowly to the floor. At each click touch the positive side of that contactor’s coil.'],
+  good: 'The lamp lights at all five, as bright as at the pack.',
+  probes: {
+    red: { node: 'coil-1-positive', label: 'each coil’s positive side in turn' },
+    black: { node: 'pack-negative', label: 'pack’s last negative' },
+  },
   outcomes: [],
   row: [1, 2, 3, 4, 5].map((n) => ({
     check: `test-coil-feed-${n}`,
@@ -325,6 +361,26 @@ export const technicianTrail: TrailItem[] = [
   item('listen-clicks-per-step', 'Clicks while pressing slowly', 'Five'),
   item('test-coil-feed', 'Feed at contactor 4’s coil', 'Lamp lit'),
 ]
+
+/** With what the finding rests on. */
+export const foundTrail: TrailItem[] = [
+  ...technicianTrail.slice(0, 2),
+  item('recall-where-it-jerks', 'Where it jerks', 'Near the floor', { by: 'customer' }),
+  ...technicianTrail.slice(2),
+  item('measure-bus-bar-volts-step-4', 'Bus bar at the fourth click', '31.7 V', {
+    reading: { value: 31.7, unit: 'V', instrument: 'voltmeter' },
+    instrument: 'voltmeter',
+  }),
+]
+
+/** As a car stands before and after the work. */
+export const atRest: Noted['carState'] = {
+  wheels: 'on-ground',
+  key: 'off',
+  direction: 'neutral',
+  pack: 'connected',
+  charger: 'unplugged',
+}
 
 export const noted = (role: Opened['role'], trail: TrailItem[], more: Partial<Noted> = {}): Noted => ({
   ...head,
@@ -455,7 +511,7 @@ export const handOver: FindingBody = {
   p: 0.71,
   sure: false,
   title: 'Most likely one of the speed contactors is worn',
-  say: 'Seven cars in ten with these answers. The shop needs about 10 minutes with a meter to be sure.',
+  say: 'That is so in about seven of ten cars with these answers. The shop needs about 10 minutes with a meter to be sure.',
   evidence: [],
   rootCauses: [],
   remedy: undefined,
@@ -475,7 +531,7 @@ export const unsure: Understood = {
 
 export const unknown: Understood = {
   ...unsure,
-  text: 'This does not sound like a golf or utility car. Say it in other words, or pick from the list.',
+  text: 'This does not sound like a golf or utility car.',
   options: [],
 }
 
@@ -484,7 +540,7 @@ export const because: Because = {
   type: 'because',
   check: 'measure-bus-bar-volts-step-4',
   say: [
-    'It tells “contactor 4’s contacts” from “lead from coil C” and “coil D open”: they give 31.7, 31.7 and 0 V.',
+    'It tells “contactor 4’s contacts” from “lead from coil C” and “coil D open”: they give 31.7, 33.9 and 0 V.',
     'It takes 3 minutes with the meter already on the bus bar; any other check needs the wheels lowered first.',
   ],
 }

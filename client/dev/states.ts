@@ -38,6 +38,9 @@ const customer = (more: Partial<View>): View => ({
   standing: f.standing('start'),
   ...more,
 })
+/** When nothing but the complaint is known. */
+const toldOnly = (more: Partial<View>): View =>
+  customer({ noted: f.noted('customer', f.customerTrail.slice(0, 1)), ...more })
 const technician = (more: Partial<View>): View => ({
   ...EMPTY,
   line: 'open',
@@ -47,12 +50,26 @@ const technician = (more: Partial<View>): View => ({
   cautions: [{ ...f.wheelsTurn, acknowledged: true }],
   ...more,
 })
+/** With five clicks heard and no coil looked at. */
+const beforeTheLamp = (more: Partial<View>): View =>
+  technician({ noted: f.noted('technician', f.technicianTrail.slice(0, 4)), ...more })
 /** A job at the bench; its list and its record come with the note. */
 const job = (noted: Partial<Noted>, more: Partial<View>): View =>
   technician({
     standing: f.standing('sure', { estimate: { likely: 105, low: 70, high: 140, currency: 'EUR' } }),
     cautions: [],
-    noted: f.noted('technician', f.technicianTrail, { askWhy: j.askWhy, ...noted }),
+    noted: f.noted('technician', f.foundTrail, { askWhy: j.askWhy, ...noted }),
+    ...more,
+  })
+/** Before the car was raised and switched on for the first time. */
+const untouched = (more: Partial<View>, facts?: Noted['facts']): View =>
+  technician({
+    standing: f.standing('start'),
+    cautions: [],
+    noted: f.noted('technician', f.technicianTrail.slice(0, facts ? 2 : 3), {
+      carState: f.atRest,
+      ...(facts && { facts }),
+    }),
     ...more,
   })
 const refused = (text: string, mend: string, code: NonNullable<View['problems'][string]>['code'] = 'out-of-range') => ({
@@ -64,6 +81,9 @@ const waiting = (check: string, outcome: string): View['waiting'] => [
   { id: 'w1', act: { type: 'answer', answers: [{ check, outcome }] } },
 ]
 const first = { opened: f.opened('customer'), noted: f.noted('customer', []), ask: f.complaintAsk }
+
+/** The circuit says which drive it is. */
+const facts: Noted['facts'] = { packVolts: 36 }
 
 /** Every state that somebody may meet, by name; the gallery shows them and the tests go through them. */
 export const states: GalleryState[] = [
@@ -83,14 +103,14 @@ export const states: GalleryState[] = [
   {
     name: 'counter-sending',
     layout: 'compact',
-    view: customer({ ask: f.bothWays, waiting: waiting(f.bothWays.check, 'yes') }),
+    view: toldOnly({ ask: f.bothWays, waiting: waiting(f.bothWays.check, 'yes') }),
   },
   {
     name: 'counter-lost',
     layout: 'compact',
-    view: customer({ ask: f.bothWays, line: 'lost', waiting: waiting(f.bothWays.check, 'yes') }),
+    view: toldOnly({ ask: f.bothWays, line: 'lost', waiting: waiting(f.bothWays.check, 'yes') }),
   },
-  { name: 'counter-here', layout: 'compact', view: customer({ ask: f.bothWays }), here: {} },
+  { name: 'counter-here', layout: 'compact', view: toldOnly({ ask: f.bothWays }), here: {} },
   {
     name: 'counter-here-lost',
     layout: 'compact',
@@ -112,7 +132,7 @@ export const states: GalleryState[] = [
     name: 'counter-handed-up',
     layout: 'compact',
     view: customer({ finding: f.handOver, standing: f.standing('sure'), cautions: [f.slope] }),
-    handedUp: 'The line is back. The job is with the shop now, with the code K7-204.',
+    handedUp: 'Connected again. The shop has the job now, with the code K7-204.',
   },
   {
     name: 'counter-not-understood',
@@ -172,7 +192,7 @@ export const states: GalleryState[] = [
       finding: f.handOver,
       standing: f.standing('sure'),
       problems: {
-        contact: refused('That can not be kept now.', 'Try again in a minute; what you typed stands.', 'open-first'),
+        contact: refused('That cannot be kept now.', 'Try again in a minute; what you typed stands.', 'open-first'),
       },
     }),
   },
@@ -192,7 +212,7 @@ export const states: GalleryState[] = [
     view: technician({
       noted: f.noted('technician', []),
       standing: f.standing('start'),
-      ask: f.complaintAsk,
+      ask: f.complaintAtTheBench,
       cautions: [],
     }),
   },
@@ -202,14 +222,14 @@ export const states: GalleryState[] = [
     view: technician({
       noted: f.noted('technician', []),
       standing: f.standing('start'),
-      ask: f.complaintAsk,
+      ask: f.complaintAtTheBench,
       cautions: [],
     }),
   },
   { name: 'bench-caution', layout: 'full', view: technician({ cautions: [f.wheelsTurn], ask: null }) },
   { name: 'bench-caution-danger', layout: 'full', view: technician({ cautions: [f.arcing, f.wheelsTurn], ask: null }) },
-  { name: 'bench-set-up', layout: 'full', view: technician({ ask: f.clicks }) },
-  { name: 'bench-lamp-check', layout: 'full', view: technician({ ask: f.coilLamp }) },
+  { name: 'bench-set-up', layout: 'full', view: untouched({ ask: f.clicks }) },
+  { name: 'bench-lamp-check', layout: 'full', view: beforeTheLamp({ ask: f.coilLamp }) },
   { name: 'bench-reading', layout: 'full', view: technician({ ask: f.busBar }) },
   {
     name: 'bench-reading-refused',
@@ -221,7 +241,7 @@ export const states: GalleryState[] = [
   },
   { name: 'bench-why', layout: 'full', view: technician({ ask: f.busBar, why: f.because }) },
   { name: 'bench-row', layout: 'full', view: technician({ ask: f.busBarRow }) },
-  { name: 'bench-row-lamp', layout: 'full', view: technician({ ask: f.coilRow }) },
+  { name: 'bench-row-lamp', layout: 'full', view: beforeTheLamp({ ask: f.coilRow }) },
   {
     name: 'bench-disagreement',
     layout: 'full',
@@ -259,7 +279,7 @@ export const states: GalleryState[] = [
   {
     name: 'bench-lost',
     layout: 'full',
-    view: technician({ ask: f.clicks, line: 'lost', waiting: waiting(f.clicks.check, 'five') }),
+    view: untouched({ ask: f.clicks, line: 'lost', waiting: waiting(f.clicks.check, 'five') }),
   },
   { name: 'bench-here', layout: 'full', view: technician({ ask: f.busBar }), here: {} },
   {
@@ -274,12 +294,17 @@ export const states: GalleryState[] = [
     name: 'bench-handed-up',
     layout: 'full',
     view: technician({ ask: f.busBar }),
-    handedUp: 'The line is back. The job is with the shop now. In place of Q4-118 its code is K7-204.',
+    handedUp: 'Connected again. The shop has the job now. In place of Q4-118 its code is K7-204.',
   },
   {
     name: 'bench-finding',
     layout: 'full',
-    view: technician({ finding: f.finding, standing: f.standing('sure'), cautions: [] }),
+    view: technician({
+      finding: f.finding,
+      noted: f.noted('technician', f.foundTrail),
+      standing: f.standing('sure'),
+      cautions: [],
+    }),
   },
   {
     name: 'bench-one-remedy',
@@ -289,10 +314,16 @@ export const states: GalleryState[] = [
         ...f.finding,
         kind: 'one-remedy',
         sure: false,
-        p: 0.81,
+        p: 0.77,
         title: 'Contactor 4: contacts or coil, the same part',
+        say: 'The bus bar stays at the third step’s voltage: either contactor 4’s contacts do not carry, or it does not pull in. A new contactor mends both.',
+        evidence: f.finding.evidence.filter((e) => e.check !== f.coilLamp.check),
         causes: f.standing('warm').rows.slice(0, 2),
       },
+      noted: f.noted(
+        'technician',
+        f.foundTrail.filter((i) => i.check !== f.coilLamp.check),
+      ),
       ask: f.coilLamp,
     }),
   },
@@ -303,8 +334,9 @@ export const states: GalleryState[] = [
       finding: f.finding,
       ask: f.proof,
       standing: f.standing('sure'),
-      noted: f.noted('technician', f.technicianTrail, {
+      noted: f.noted('technician', f.foundTrail, {
         repaired: [{ remedy: 'replace-contactor', name: 'Replace contactor 4', seq: 20 }],
+        toDo: [{ what: 'proof', before: 'sign-off', text: 'The proof of the repair' }],
         say: 'Repaired: replace contactor 4. Now prove it.',
       }),
     }),
@@ -322,7 +354,11 @@ export const states: GalleryState[] = [
       {
         finding: j.foundAgain,
         problems: {
-          approve: refused('There is no remedy “replace-x”.', 'Name the remedy of the finding.', 'unknown-remedy'),
+          approve: refused(
+            'That work is not on the list of repairs any more.',
+            'Choose the work again: that of the finding, or one from the list.',
+            'unknown-remedy',
+          ),
         },
       },
     ),
@@ -422,6 +458,7 @@ export const states: GalleryState[] = [
       {
         toDo: [{ what: 'lead', before: 'close', text: 'Put the lead back: motor' }, ...j.toDo(true, 5, 2, true)],
         work: j.work(5, 2),
+        carState: { ...f.atRest, lifted: ['motor'] },
         repaired: j.repaired,
       },
       {
@@ -450,7 +487,7 @@ export const states: GalleryState[] = [
         because: 'The repair is proved.',
         problems: {
           'sign-off': refused(
-            '180 is more than was agreed: 150.',
+            '€180 is more than was agreed: €150.',
             'Get a yes to the rest and write it down first, or charge less.',
             'over-approved',
           ),
@@ -478,7 +515,10 @@ export const states: GalleryState[] = [
   {
     name: 'job-closed',
     layout: 'full',
-    view: job({ status: 'closed', work: j.work(5, 6, { signedOff: j.signedOff }), repaired: j.repaired }, {}),
+    view: job(
+      { status: 'closed', carState: f.atRest, work: j.work(5, 6, { signedOff: j.signedOff }), repaired: j.repaired },
+      {},
+    ),
     step: 'why',
   },
   {
@@ -497,10 +537,10 @@ export const states: GalleryState[] = [
   {
     name: 'bench-measured',
     layout: 'full',
-    view: technician({
-      ask: f.clicks,
+    view: beforeTheLamp({
+      ask: f.coilLamp,
       meter: (() => {
-        const meter = d.busBarDrawn({ check: f.clicks.check, measured: { 2: 25.3, 3: 31.4, 4: 31.5, 5: 35.7 } })
+        const meter = d.busBarDrawn({ check: f.coilLamp.check, measured: { 2: 25.3, 3: 31.4, 4: 31.5, 5: 35.7 } })
         return { ...meter, pictures: { ...meter.pictures, blocks: d.blocks } }
       })(),
     }),
@@ -508,7 +548,7 @@ export const states: GalleryState[] = [
   {
     name: 'bench-meter',
     layout: 'full',
-    view: technician({
+    view: untouched({
       ask: f.clicks,
       meter: d.busBarDrawn({ check: f.clicks.check }),
       looked: d.busBarDrawn({ wrong: true, facts: { fieldBypass: true, mainFuse: true, runTow: true } }),
@@ -517,7 +557,7 @@ export const states: GalleryState[] = [
   {
     name: 'bench-meter-refused',
     layout: 'full',
-    view: technician({
+    view: untouched({
       ask: f.clicks,
       looked: d.busBarDrawn({ carState: { key: 'off', pack: 'isolated' } }),
       problems: {
@@ -533,7 +573,7 @@ export const states: GalleryState[] = [
     ([circuit, looked]): GalleryState => ({
       name: `circuit-${circuit}`,
       layout: 'full',
-      view: technician({ ask: f.clicks, looked }),
+      view: untouched({ ask: f.packAtRest, opened: f.opened('technician', { facts }), looked }, facts),
     }),
   ),
   {
@@ -542,8 +582,9 @@ export const states: GalleryState[] = [
     view: technician({
       finding: f.finding,
       standing: f.standing('sure'),
-      noted: f.noted('technician', f.technicianTrail, {
+      noted: f.noted('technician', f.foundTrail, {
         status: 'closed',
+        carState: f.atRest,
         repaired: [{ remedy: 'replace-contactor', name: 'Replace contactor 4', seq: 20 }],
         notes: [{ seq: 21, text: 'Nut on the load post was loose; both posts cleaned.', by: 'technician', at: f.AT }],
       }),

@@ -53,6 +53,15 @@ export const controls = css`
     text-transform: uppercase;
     color: var(--bl-soft);
   }
+  h3 {
+    text-wrap: balance;
+  }
+  p,
+  li,
+  dd,
+  td {
+    text-wrap: pretty;
+  }
   .soft {
     color: var(--bl-soft);
   }
@@ -128,6 +137,17 @@ export const controls = css`
     padding: 8px 13px;
     font-size: 1em;
   }
+  select {
+    appearance: none;
+    padding-inline-end: 34px;
+    text-overflow: ellipsis;
+    background:
+      linear-gradient(45deg, #0000 50%, var(--bl-act) 0) right 18px center / 6px 6px no-repeat,
+      linear-gradient(-45deg, #0000 50%, var(--bl-act) 0) right 12px center / 6px 6px no-repeat var(--bl-card);
+  }
+  select:dir(rtl) {
+    background-position-x: 12px, 18px;
+  }
   textarea {
     resize: vertical;
     line-height: 1.4;
@@ -178,15 +198,15 @@ export const controls = css`
     content: '';
     inline-size: 0.5em;
     block-size: 0.5em;
-    border-inline-end: 2px solid var(--bl-act);
-    border-block-end: 2px solid var(--bl-act);
-    transform: rotate(-45deg);
-    margin-inline: 3px;
+    border: solid var(--bl-act);
+    border-width: 0 2px 2px 0;
+    transform: translate(-3px) rotate(-45deg);
+    margin-inline: 1px 2px;
     flex: none;
     transition: transform 0.15s;
   }
-  :dir(rtl) summary::before {
-    transform: rotate(45deg);
+  summary:dir(rtl)::before {
+    transform: translate(3px) rotate(135deg);
   }
   details[open] > summary::before {
     transform: rotate(45deg) translate(-2px, -2px);
@@ -202,6 +222,9 @@ export const controls = css`
   @media (forced-colors: active) {
     button.main {
       border: 2px solid ButtonText;
+    }
+    select {
+      appearance: auto;
     }
   }
   @media print {

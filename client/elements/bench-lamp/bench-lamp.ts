@@ -1,4 +1,4 @@
-import { html, LitElement, nothing, type PropertyValues } from 'lit'
+import { adoptStyles, html, LitElement, nothing, type PropertyValues } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { keyed } from 'lit/directives/keyed.js'
 import { nanoid } from 'nanoid'
@@ -136,7 +136,7 @@ export class BenchLamp extends LitElement {
   /** Opens what is folded: the trail of answers. */
   show(what: 'trail' | undefined): void {
     if (what === 'trail') this.#toggleTrail()
-    if (this.#technician) void import('./workshop.ts')
+    if (this.#technician) void this.#workshop()
     else if (this.view.finding) void import('../hand-over/hand-over.ts')
   }
 
@@ -158,7 +158,7 @@ export class BenchLamp extends LitElement {
       if (!entries.some((e) => e.isIntersecting)) return
       this.#seen?.disconnect()
       if (this.#connect().started || this.begin) this.open()
-      if (this.layout === 'full') void import('./workshop.ts')
+      if (this.layout === 'full') void this.#workshop()
     })
     this.#seen.observe(this)
   }
@@ -182,6 +182,12 @@ export class BenchLamp extends LitElement {
 
   override willUpdate(changed: PropertyValues) {
     if (changed.has('view') && this.view.opened && this.view.opened.language !== this.#language) void this.#speak()
+  }
+
+  /** What a technician needs around the question. */
+  async #workshop() {
+    const { benchStyles } = await import('./workshop.ts')
+    adoptStyles(this.renderRoot as ShadowRoot, [tokens, controls, benchLampStyles, benchStyles])
   }
 
   #connect(): Talk {
@@ -247,7 +253,7 @@ export class BenchLamp extends LitElement {
       case 'opened':
         this.begin = undefined
         if (message.role === 'customer') void import('../hand-over/hand-over.ts')
-        else void import('./workshop.ts')
+        else void this.#workshop()
         if (!before.opened) this.#tell('bl-opened', { case: message.case, code: message.code, role: message.role })
         break
       case 'error':
@@ -491,7 +497,11 @@ export class BenchLamp extends LitElement {
   /** What stands above the question: the connection, what was just done, what went wrong with no place of its own. */
   #lines() {
     const { view, t } = this
-    const stray = view.problems[''] ?? view.problems['pick'] ?? view.problems['why'] ?? view.problems['facts']
+    const stray =
+      (this.#wrongCode ? undefined : view.problems['']) ??
+      view.problems['pick'] ??
+      view.problems['why'] ??
+      view.problems['facts']
     const said = view.noted?.say ?? (view.understood?.sure ? view.understood.text : '')
     return html`
       ${this.#line()}
@@ -504,18 +514,31 @@ export class BenchLamp extends LitElement {
       ${said && view.opened && view.line !== 'lost' ? html`<p class="line noted no-print">${said}</p>` : nothing}`
   }
 
+  /** Said where the code was typed. */
+  get #wrongCode() {
+    const problem = this.view.problems['']
+    return problem?.code === 'no-such-case' && this.layout === 'full' && !this.view.opened ? problem : undefined
+  }
+
   /** How it stands with the line; nothing while all is as it should be. */
   #line() {
     const { view, t, here } = this
     if (this.handedUp) return html`<p class="line noted no-print">${this.handedUp}</p>`
     if (here?.problem)
-      return html`<p class="line no-print" role="status">${t('here-kept')} ${here.problem.text} ${here.problem.mend}</p>`
-    if (here && view.line !== 'lost')
+      return html`<p class="line ink no-print" role="status"><span>${t('here-kept')} ${here.problem.text} ${here.problem.mend}</span>${here.problem.code === 'bad-pass' ? this.#signIn() : nothing}</p>`
+    if (here && view.line !== 'lost') {
+      const out = this.#technician && !this.pass
       return view.opened
-        ? html`<p class="line no-print" role="status">${t(this.#technician && !this.pass ? 'here-sign-in' : 'here')}</p>`
+        ? html`<p class="line no-print" role="status"><span>${t(out ? 'here-sign-in' : 'here')}</span>${out ? this.#signIn() : nothing}</p>`
         : nothing
+    }
     if (view.line !== 'lost') return nothing
     return html`<p class="line no-print" role="status">${t(here ? 'here-missing' : view.waiting.length > 0 ? 'lost-kept' : 'lost')}</p>`
+  }
+
+  /** The page knows how. */
+  #signIn() {
+    return html`<button @click=${() => this.#tell('bl-pass-over', {})}>${this.t('sign-in')}</button>`
   }
 
   /** The one thing that comes next. */
@@ -534,6 +557,7 @@ export class BenchLamp extends LitElement {
     }
     const shows = this.#showsFinding
     return html`
+      ${shows && view.noted?.status === 'closed' ? html`<p class="line noted">${t('closed')}.</p>` : nothing}
       ${shows && technician ? nothing : this.#bandsShown()}
       ${shows && finding ? this.#finding() : nothing}
       ${ask && !(shows && !technician) ? (shows ? html`<section class="further"><p class="label">${t('go-on-checking')}</p>${this.#ask(false)}</section>` : this.#ask(true)) : nothing}
@@ -548,7 +572,7 @@ export class BenchLamp extends LitElement {
     if (this.layout === 'full') {
       if (view.line === 'connecting' || (view.line === 'lost' && (this.begin || this.#connect().started)))
         return html`<p class="none soft" role="status">${t('connecting')}</p>`
-      return html`<bl-start data-turn .t=${t} .code=${this.code} ?signed-in=${this.pass !== undefined}></bl-start>`
+      return html`<bl-start data-turn .t=${t} .code=${this.begin?.code ?? this.code} .problem=${this.#wrongCode} ?signed-in=${this.pass !== undefined}></bl-start>`
     }
     if (connecting && !this.#waitingFor((p) => p === 'say'))
       return html`<div class="none wait" role="status"><p class="soft">${t('connecting')}</p></div>`
@@ -588,7 +612,7 @@ export class BenchLamp extends LitElement {
     if (!this.#technician) {
       const link = new URL(`/bench#code=${encodeURIComponent(view.finding!.code)}`, this.server || scriptOrigin()).href
       return html`<bl-hand-over class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .opened=${view.opened} .noted=${view.noted} .standing=${view.standing}
-        .problem=${view.problems['contact']} .drafts=${this.#drafts} link=${link} ?waiting=${this.#waitingFor((p) => p === 'contact') !== undefined} ?here=${this.here !== undefined}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
+        .problem=${view.problems['contact']} .drafts=${this.#drafts} link=${link} ?waiting=${this.#waitingFor((p) => p === 'contact') !== undefined} ?here=${this.here !== undefined} .cautions=${this.#bands}><slot name="hand-over" slot="hand-over"></slot></bl-hand-over>`
     }
     return html`<bl-finding class="come" ?data-turn=${turn} .t=${t} .finding=${view.finding!} .noted=${view.noted} .opened=${view.opened} .problem=${view.problems['repaired']} .currency=${view.standing?.estimate.currency}
       ?waiting=${common.waiting} ?closed=${view.noted?.status === 'closed'}></bl-finding>`
@@ -671,29 +695,35 @@ export class BenchLamp extends LitElement {
       </div>
       <div class="grid ${working ? '' : 'begin'}">
         <div class="main card paper" part="card">
-          ${working ? html`<bl-car-state only="reminders" .t=${t} .state=${noted?.carState ?? opened.carState} .reminders=${noted?.reminders ?? []} ?closed=${closed}></bl-car-state>` : nothing}
+          ${working ? html`<bl-car-state only="reminders" .t=${t} .state=${noted?.carState ?? opened.carState} .reminders=${noted?.reminders ?? []} .components=${this.#components()} ?closed=${closed}></bl-car-state>` : nothing}
           ${this.#lines()}${this.#current()}${this.#meter()}</div>
         ${
           working
             ? html`<aside class="side no-print" aria-label=${t('standing')}>
                 <section class="paper lamp-box"><div class="lamp"><bl-mark .brightness=${standing?.lamp.brightness ?? 0.12}></bl-mark><div><b>${standing?.lamp.say ?? ''}</b><span>${this.#remaining()}</span></div></div></section>
-                ${standing ? html`<section class="paper"><bl-standing .t=${t} .standing=${standing} .why=${view.why}></bl-standing></section>` : nothing}
+                ${standing ? html`<section class="paper"><bl-standing .t=${t} .standing=${standing} .why=${view.why} asked=${view.ask?.check ?? ''} ?done=${closed || noted?.work?.signedOff}></bl-standing></section>` : nothing}
                 <section class="paper"><bl-car-state .t=${t} .state=${noted?.carState ?? opened.carState} .problem=${view.problems['car-state']}
                   .components=${this.#components()} ?closed=${closed}></bl-car-state></section>
+              </aside>
+              <aside class="trail paper" part="stub" aria-label=${t('answered-so-far')}><h3>${t('job', { code: opened.code })}</h3>
+                <bl-trail .t=${t} .trail=${noted?.trail ?? []} .problems=${view.problems} now=${now} technician ?closed=${closed}></bl-trail></aside>
+              <aside class="last no-print" aria-label=${t('notes')}>
                 <section class="paper"><bl-contact technician .t=${t} .noted=${noted} .drafts=${this.#drafts} .problem=${view.problems['contact']}
                   ?waiting=${this.#waitingFor((p) => p === 'contact') !== undefined} ?closed=${closed}></bl-contact></section>
-                <section class="paper"><bl-notes .t=${t} .noted=${noted} .tellProblem=${view.problems['tell']} .closeProblem=${view.problems['close']}
+                ${
+                  closed && !noted?.notes.length
+                    ? nothing
+                    : html`<section class="paper"><bl-notes .t=${t} .noted=${noted} .tellProblem=${view.problems['tell']} .closeProblem=${view.problems['close']}
                   .drafts=${this.#drafts} ?job=${this.#hasJob}
-                  ?waiting=${this.#waitingFor((p) => p === 'tell') !== undefined}></bl-notes></section>
+                  ?waiting=${this.#waitingFor((p) => p === 'tell') !== undefined}></bl-notes></section>`
+                }
                 ${
                   this.pass && !this.here
                     ? html`<section class="paper"><bl-photos heading case=${opened.case} shop=${this.shop} server=${this.server || scriptOrigin()} language=${t('locale')}
                         .pass=${this.pass} .photos=${noted?.photos ?? []} ?closed=${closed}></bl-photos></section>`
                     : nothing
                 }
-              </aside>
-              <aside class="trail paper" part="stub" aria-label=${t('answered-so-far')}><h3>${t('job', { code: opened.code })}</h3>
-                <bl-trail .t=${t} .trail=${noted?.trail ?? []} .problems=${view.problems} now=${now} technician ?closed=${closed}></bl-trail></aside>`
+              </aside>`
             : nothing
         }
       </div></div>`
@@ -724,10 +754,10 @@ export class BenchLamp extends LitElement {
       ${box(t('box-complaint'), view.noted?.complaint)}</dl>`
   }
 
-  /** Parts that may be bridged for a test: those that can still be at fault. */
-  #components(): string[] {
-    const ids = (this.view.standing?.rows ?? []).map((r) => r.cause.split('.')[0]!).filter((c) => c !== 'other')
-    return [...new Set(ids)]
+  /** Parts that may be bridged for a test, by id: those that can still be at fault. A cause is named "part: fault". */
+  #components(): Map<string, string> {
+    const rows = this.view.standing?.rows ?? []
+    return new Map(rows.map((r) => [r.cause.split('.')[0]!, r.name.split(':')[0]!]))
   }
 
   #send(act: Act) {

@@ -10,3 +10,5 @@ import '../start/start.ts'
 import '../trail/trail.ts'
 import '../work/contact.ts'
 import '../work/work.ts'
+
+export { benchStyles } from './bench.styles.ts'

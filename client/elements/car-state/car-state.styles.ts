@@ -14,12 +14,24 @@ export const carStateStyles = css`
     display: inline-flex;
     align-items: center;
     min-block-size: 44px;
-    border: 1px solid var(--bl-line);
+    border: 1px solid var(--bl-edge);
     border-radius: 22px;
-    padding-inline: 13px 3px;
+    padding-inline: 13px 0;
     font-size: 0.91em;
     gap: 2px;
     background: var(--bl-card);
+  }
+  .chips b {
+    padding-inline: 5px;
+    font-weight: 640;
+  }
+  dl {
+    display: grid;
+    grid-template-columns: 1fr auto;
+    gap: 5px 12px;
+  }
+  dd {
+    font-weight: 640;
   }
   .chips label:focus-within {
     outline: 3px solid var(--bl-act);
@@ -27,7 +39,7 @@ export const carStateStyles = css`
   }
   .chips label.alert {
     border-color: var(--bl-lamp);
-    border-width: 2px;
+    box-shadow: inset 0 0 0 1px var(--bl-lamp);
     background: color-mix(in oklab, var(--bl-lamp) 11%, var(--bl-card));
   }
   .chips span {
@@ -35,10 +47,11 @@ export const carStateStyles = css`
   }
   select {
     border: 0;
-    background: transparent;
+    background-color: transparent;
+    border-radius: 22px;
     inline-size: auto;
     min-block-size: 42px;
-    padding: 0 4px;
+    padding-inline: 5px 32px;
     font-weight: 640;
     outline: none !important;
     max-inline-size: 12em;

@@ -36,8 +36,8 @@ export class CarStateChips extends Part {
   @property({ attribute: false }) state: State = {}
   @property({ attribute: false }) reminders: readonly string[] = []
   @property({ attribute: false }) problem?: Problem
-  /** components that may be bridged or lifted, by id */
-  @property({ attribute: false }) components: readonly string[] = []
+  /** components that may be bridged or lifted: id and name */
+  @property({ attribute: false }) components: ReadonlyMap<string, string> = new Map()
   @property({ type: Boolean }) closed = false
   @property() only: 'chips' | 'reminders' = 'chips'
 
@@ -54,13 +54,24 @@ export class CarStateChips extends Part {
         (
           b,
           i,
-        ) => html`<div class="bridge" part="reminder" role="note"><span>${(i === 0 && spoken) || this.t('bridged', { part: words(b) })}</span>
+        ) => html`<div class="bridge" part="reminder" role="note"><span>${(i === 0 && spoken) || this.t('bridged', { part: this.name(b) })}</span>
           <button ?hidden=${this.closed} @click=${() => this.set({ bridged: bridged.filter((x) => x !== b) })}>${this.t('bridge-out')}</button></div>`,
       )}
       ${reminders.map((r) => html`<p class="remind" part="reminder">${r}</p>`)}`
   }
 
+  /** On a closed card there is nothing to set and nothing to be warned of. */
+  private plain() {
+    return html`<h3>${this.t('car-state')}</h3><dl>${CHOICES.flatMap(({ name }) => {
+      const value = this.state[name]
+      return value
+        ? html`<dt class="soft">${this.t(`state-${name}`)}</dt><dd>${this.t(`state-${name}-${value}` as Key)}</dd>`
+        : nothing
+    })}</dl>`
+  }
+
   private chips() {
+    if (this.closed) return this.plain()
     const { bridged = [], lifted = [] } = this.state
     return html`
       <h3>${this.t('car-state')}</h3>
@@ -68,23 +79,27 @@ export class CarStateChips extends Part {
         ${CHOICES.map(({ name, values }) => {
           const value = this.state[name] ?? ''
           return html`<label class=${ALERT.has(`${name}:${value}`) ? 'alert' : ''}><span>${this.t(`state-${name}`)}</span>
-            <select ?disabled=${this.closed} .value=${value} @change=${(e: Event) => this.set({ [name]: (e.target as HTMLSelectElement).value } as State)}>
+            <select .value=${value} @change=${(e: Event) => this.set({ [name]: (e.target as HTMLSelectElement).value } as State)}>
               ${value ? nothing : html`<option value="" selected>${this.t('not-known')}</option>`}
               ${values.map((v) => html`<option value=${v} ?selected=${v === value}>${this.t(`state-${name}-${v}` as Key)}</option>`)}
             </select></label>`
         })}
         ${lifted.map(
-          (l) => html`<label class="alert"><span>${this.t('lifted', { part: words(l) })}</span>
-            <button class="quiet" ?hidden=${this.closed} @click=${() => this.set({ lifted: lifted.filter((x) => x !== l) })}>${this.t('lead-back')}</button></label>`,
+          (l) => html`<label class="alert"><span>${this.t('lifted')}</span><b>${this.name(l)}</b>
+            <button class="quiet" @click=${() => this.set({ lifted: lifted.filter((x) => x !== l) })}>${this.t('lead-back')}</button></label>`,
         )}
         ${
-          this.components.length > 0 && !this.closed
+          this.components.size > 0
             ? html`<label><span>${this.t('bridge-in')}</span><select .value=${''} @change=${this.bridge}><option value="">${this.t('choose')}</option>
-              ${this.components.filter((c) => !bridged.includes(c)).map((c) => html`<option value=${c}>${words(c)}</option>`)}</select></label>`
+              ${[...this.components].filter(([c]) => !bridged.includes(c)).map(([c, name]) => html`<option value=${c}>${name}</option>`)}</select></label>`
             : nothing
         }
       </div>
       ${problemLine(this.problem)}`
+  }
+
+  private name(id: string) {
+    return this.components.get(id) ?? id.replace(/[-.]/g, ' ')
   }
 
   private set(state: State) {
@@ -97,7 +112,5 @@ export class CarStateChips extends Part {
     select.value = ''
   }
 }
-
-const words = (id: string) => id.replace(/[-.]/g, ' ')
 
 define('bl-car-state', CarStateChips)

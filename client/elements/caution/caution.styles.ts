@@ -14,6 +14,20 @@ export const cautionStyles = css`
     grid-template-columns: minmax(0, 1fr);
     gap: 12px;
     padding-block: 20px 22px;
+    border-block-end: 0;
+  }
+  /* alone on its card, its button stands at the bottom of it, under the thumb */
+  :host(.come) {
+    display: flex;
+    flex-direction: column;
+    flex: 1;
+  }
+  :host(.come) article {
+    flex: 1;
+    grid-template-rows: auto auto 1fr;
+  }
+  :host(.come) .do {
+    align-self: end;
   }
   .word {
     display: inline-flex;
@@ -134,6 +148,9 @@ export const cautionStyles = css`
   }
   .folded .text ul {
     display: none;
+  }
+  .folded .text p {
+    text-wrap: balance;
   }
   .closed .word {
     font-size: 0.9em;

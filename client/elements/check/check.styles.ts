@@ -8,7 +8,7 @@ export const checkStyles = css`
     min-inline-size: 0;
   }
   .read {
-    padding: 20px var(--bl-pad, 20px) 4px;
+    padding: 20px var(--bl-pad, 20px) 14px;
     flex: 1;
   }
   .why {
@@ -101,6 +101,8 @@ export const checkStyles = css`
   }
   .leads {
     display: grid;
+    grid-template-columns: auto auto minmax(0, 1fr);
+    column-gap: 10px;
     align-content: space-evenly;
     border: 1px solid var(--bl-line);
     border-radius: 12px;
@@ -109,8 +111,8 @@ export const checkStyles = css`
   }
   .leads > div {
     display: grid;
-    grid-template-columns: 48px 4.6em minmax(0, 1fr);
-    gap: 10px;
+    grid-column: 1 / -1;
+    grid-template-columns: subgrid;
     align-items: center;
     padding-block: 9px;
   }
@@ -150,7 +152,7 @@ export const checkStyles = css`
     font-weight: 680;
   }
   .answer {
-    padding: 14px var(--bl-pad, 20px) 18px;
+    padding: 4px var(--bl-pad, 20px) 18px;
     display: grid;
     gap: 12px;
     background: var(--bl-card);
@@ -194,10 +196,19 @@ export const checkStyles = css`
     border-width: 1px;
     font-weight: 500;
   }
-  .alt {
+  .alt,
+  .alt > div {
     display: flex;
     flex-wrap: wrap;
     gap: 8px;
+  }
+  /* what changes the question stands apart from what answers it */
+  .alt {
+    justify-content: space-between;
+  }
+  .alt .tools {
+    gap: 2px;
+    margin-inline: -11px;
   }
   .more {
     display: none;
@@ -205,6 +216,10 @@ export const checkStyles = css`
   .words {
     display: flex;
     gap: 8px;
+  }
+  .words button,
+  .waiting button {
+    flex: none;
   }
   .words button {
     font-weight: 650;
@@ -224,6 +239,9 @@ export const checkStyles = css`
     align-items: center;
     gap: 12px;
   }
+  .panel .quiet {
+    margin-inline-end: -11px;
+  }
   .others {
     display: grid;
     gap: 7px;
@@ -239,7 +257,12 @@ export const checkStyles = css`
     min-block-size: 50px;
     align-items: center;
   }
-  .others span:last-child {
+  .others.meant button {
+    border-color: var(--bl-edge);
+    font-weight: 620;
+    font-size: 1.06em;
+  }
+  .others span + span {
     color: var(--bl-soft);
     white-space: nowrap;
     font-size: 0.92em;
@@ -273,6 +296,22 @@ export const checkStyles = css`
     .keys.tiny {
       grid-template-columns: repeat(3, 1fr);
     }
+    .keys.short.three {
+      grid-template-columns: 1fr;
+    }
+    .keys.short.three button {
+      min-block-size: 50px;
+    }
+    /* What has to be done first is read before anything is answered. */
+    .read:has(.set-up) + .answer {
+      position: static;
+      border-block-start: 0;
+      box-shadow: none;
+      padding-block-start: 4px;
+    }
+    .leads svg {
+      inline-size: 36px;
+    }
     .keys.short button,
     .keys.tiny button {
       padding-inline: 13px;
@@ -288,6 +327,9 @@ export const checkStyles = css`
       padding-inline: 11px;
       flex: 1 1 auto;
     }
+    .alt > div {
+      display: contents;
+    }
     .alt .more {
       display: block;
     }
@@ -299,11 +341,19 @@ export const checkStyles = css`
     .keys.short {
       grid-template-columns: 1fr 1fr;
     }
-    .keys.three {
-      grid-template-columns: repeat(3, 1fr);
-    }
+    .keys.three,
     .keys.tiny {
       grid-template-columns: repeat(3, 1fr);
+    }
+    .keys.three button {
+      padding-inline: 14px;
+      line-height: 1.2;
+    }
+    .figures {
+      grid-template-columns: minmax(0, 1.2fr) minmax(0, 1fr);
+    }
+    .figures > :only-child {
+      grid-column: 1 / -1;
     }
   }
   /* Zoomed far in there is no room for both: then everything scrolls. */

@@ -245,7 +245,7 @@ export class Check extends Part {
     const { understood, ask } = this
     if (!understood || understood.sure || understood.check !== ask.check) return nothing
     return html`<div class="panel" role="status"><p>${understood.text}</p>
-      <div class="others">${understood.options.map((o) => html`<button @click=${() => this.give(o.id)}><span>${o.name}</span></button>`)}</div></div>`
+      <div class="others meant">${understood.options.map((o) => html`<button @click=${() => this.give(o.id)}><span>${o.name}</span></button>`)}</div></div>`
   }
 
   private alternatives() {
@@ -256,7 +256,7 @@ export class Check extends Part {
           @input=${(e: Event) => (this.words = (e.target as HTMLInputElement).value)} />
         <button aria-disabled=${this.waiting !== undefined}>${this.t('say-send-short')}</button></form>`
     }
-    return html`<div class="alt ${this.more ? 'all' : ''}">
+    return html`<div class="alt ${this.more ? 'all' : ''}"><div>
       <button aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('dont-know')}</button>
       ${ask.way === 'ask' ? nothing : html`<button class="extra" aria-disabled=${this.waiting !== undefined} @click=${() => this.give(DONT_KNOW)}>${this.t('cant-reach')}</button>`}
       ${
@@ -270,8 +270,8 @@ export class Check extends Part {
           : nothing
       }
       ${ask.blocks ? html`<button class="extra" aria-pressed=${this.byBlock} @click=${this.toggleBlocks}>${this.t('by-block')}</button>` : nothing}
-      ${ask.others.length > 0 || ask.picked ? html`<button class="extra" aria-expanded=${this.choosing} @click=${() => (this.choosing = !this.choosing)}>${this.t('other-check')}</button>` : nothing}
-      <button class="extra" aria-expanded=${this.why !== undefined && this.showWhy} @click=${this.askWhy}>${this.t('why-this')}</button>
+      </div><div class="tools">${ask.others.length > 0 || ask.picked ? html`<button class="extra quiet" aria-expanded=${this.choosing} @click=${() => (this.choosing = !this.choosing)}>${this.t('other-check')}</button>` : nothing}
+      <button class="extra quiet" aria-expanded=${this.why !== undefined && this.showWhy} @click=${this.askWhy}>${this.t('why-this')}</button></div>
       <button class="more" aria-expanded=${this.more} @click=${() => (this.more = !this.more)}>${this.t(this.more ? 'less' : 'more')}</button>
     </div>`
   }

@@ -33,12 +33,15 @@ export const findingStyles = css`
     max-inline-size: 62ch;
     text-wrap: pretty;
   }
+  .firm {
+    white-space: nowrap;
+  }
   section > h3 {
     margin-block-end: 7px;
   }
   .evidence li {
     display: grid;
-    grid-template-columns: 7.2em minmax(0, 1fr);
+    grid-template-columns: 8.2em minmax(0, 1fr);
     gap: 2px 14px;
     padding-block: 8px;
     border-block-start: 1px solid var(--bl-line);
@@ -147,9 +150,12 @@ export const findingStyles = css`
     display: grid;
     gap: 9px;
   }
-  .do .main {
+  .do button {
     inline-size: 100%;
-    min-block-size: 60px;
+    min-block-size: 52px;
+    font-weight: 640;
+    color: var(--bl-act);
+    border: 1.5px solid var(--bl-act);
   }
   .tools {
     display: flex;

@@ -36,7 +36,7 @@ export class Finding extends WorkPart {
       <header>
         <p class="kicker"><span class="stamp ${f.sure ? '' : 'unsure'}">${this.t(f.sure ? 'found' : 'likely')}</span>
           <span class="soft number">${percent.format(f.p)}</span>${done ? html`<span class="done">${this.t('repaired-done')}</span>` : nothing}</p>
-        <h2 tabindex="-1" data-next>${f.title}</h2>
+        <h2 tabindex="-1" data-next>${firm(f.title)}</h2>
         <p class="say">${f.say}</p>
       </header>
       ${
@@ -68,7 +68,7 @@ export class Finding extends WorkPart {
     if (!remedy) return nothing
     return html`<section><h3>${this.t('remedy')}</h3><div class="remedy">
       ${remedy.cautions.map((c) => html`<bl-caution .t=${this.t} .caution=${c} band></bl-caution>`)}
-      <div><h4>${remedy.name}</h4>
+      <div><h4>${firm(remedy.name)}</h4>
         <dl class="facts"><div><dt>${this.t('time')}</dt><dd>${this.t('minutes', { n: remedy.minutes })}</dd></div>
           <div><dt>${this.t('part')}</dt><dd>${remedy.part}</dd></div>
           <div><dt>${this.t('part-price')}</dt><dd class="number">${rangeOf(remedy.low, remedy.high, this.t('locale'), this.currency)}</dd></div></dl>
@@ -77,7 +77,7 @@ export class Finding extends WorkPart {
       </div></div></section>`
   }
 
-  /** What comes next on the way to the repair; the job below has the means. */
+  /** The way to what comes next: the job below has the means, and the one button that does it. */
   private next() {
     const { now, pending } = jobOf(this.noted, this.finding)
     const repair = now === 'repair' && pending.some((p) => p.remedy === this.finding.remedy?.id)
@@ -85,14 +85,14 @@ export class Finding extends WorkPart {
     return html`<div class="do no-print">${repair ? problemLine(this.problem) : nothing}
       ${
         repair
-          ? html`<button class="main" aria-disabled=${this.waiting} @click=${this.repaired}>${this.t('repaired')}</button>`
-          : html`<button class="main" @click=${() => this.wish('work', { step: now })}>${this.w(`next-${now as 'approve' | 'why'}`)}</button>`
+          ? html`<button @click=${() => this.wish('work', { step: now })}>${this.t('repaired')}</button>`
+          : html`<button @click=${() => this.wish('work', { step: now })}>${this.w(`next-${now as 'approve' | 'why'}`)}</button>`
       }</div>`
   }
-
-  private repaired = () => {
-    if (this.finding.remedy && !this.waiting) this.act({ type: 'repaired', remedy: this.finding.remedy.id })
-  }
 }
+
+/** A part and its number stay on one line. */
+const firm = (text: string) =>
+  text.split(/(\S+ \d\S*)/).map((s, i) => (i % 2 ? html`<span class="firm">${s}</span>` : s))
 
 define('bl-finding', Finding)

@@ -1,6 +1,6 @@
 import { html, nothing } from 'lit'
 import { property } from 'lit/decorators.js'
-import type { FindingBody, Noted, Opened, Standing } from '../../../rules/protocol/index.ts'
+import type { CautionBody, FindingBody, Noted, Opened, Standing } from '../../../rules/protocol/index.ts'
 import type { Drafts } from '../../connection/drafts.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
@@ -24,6 +24,8 @@ export class HandOver extends Part {
   @property({ attribute: false }) opened?: Opened
   @property({ attribute: false }) noted?: Noted
   @property({ attribute: false }) standing?: Standing
+  /** what stands above it already */
+  @property({ attribute: false }) cautions: readonly CautionBody[] = []
   @property({ attribute: false }) problem?: Problem
   @property({ attribute: false }) drafts?: Drafts
   /** where the code leads when it is scanned */
@@ -35,6 +37,7 @@ export class HandOver extends Part {
   override render() {
     const { finding: f, opened, standing } = this
     const estimate = standing?.estimate
+    const until = f.until.filter((u) => !this.cautions.some((c) => c.hazard.startsWith(u.replace(/\.$/, ''))))
     return html`<article>
       <header><h2 tabindex="-1" data-next>${f.title}</h2><p class="say">${f.say}</p></header>
       <div class="pass"><bl-qr .text=${this.link} label=${this.t('qr')}></bl-qr>
@@ -42,14 +45,8 @@ export class HandOver extends Part {
           <p class="soft">${[opened?.shop.phone, opened?.shop.hours].filter(Boolean).join(' · ')}</p>
           ${this.here ? html`<p class="soft">${this.t('code-later')}</p>` : nothing}</div></div>
       <slot name="hand-over"></slot>
-      ${
-        f.until.length > 0 || (estimate && estimate.high > 0)
-          ? html`<section><h3>${this.t('until')}</h3><ul class="until">
-              ${f.until.map((u) => html`<li>${u}</li>`)}
-              ${estimate && estimate.high > 0 ? html`<li>${this.t('estimate-customer', { range: rangeOf(estimate.low, estimate.high, this.t('locale'), estimate.currency) })}</li>` : nothing}
-            </ul></section>`
-          : nothing
-      }
+      ${estimate && estimate.high > 0 ? html`<p>${this.t('estimate-customer', { range: rangeOf(estimate.low, estimate.high, this.t('locale'), estimate.currency) })}</p>` : nothing}
+      ${until.length > 0 ? html`<section><h3>${this.t('until')}</h3><ul class="until">${until.map((u) => html`<li>${u}</li>`)}</ul></section>` : nothing}
       <bl-take-along class="no-print" .t=${this.t} heading=${f.title} .text=${this.asText()}></bl-take-along>
       <section class="contact"><bl-contact .t=${this.t} .noted=${this.noted} .drafts=${this.drafts} .problem=${this.problem} ?waiting=${this.waiting}></bl-contact>
         ${this.here && this.noted?.work?.contact ? html`<p class="soft">${this.t('told-here')}</p>` : nothing}</section>

@@ -6,6 +6,9 @@ export const intakeStyles = css`
     gap: 14px;
     padding: 18px var(--bl-pad, 20px) 20px;
   }
+  h2 + p {
+    margin-block-start: 7px;
+  }
   .fields {
     display: grid;
     grid-template-columns: repeat(auto-fill, minmax(min(100%, 15em), 1fr));
@@ -21,5 +24,11 @@ export const intakeStyles = css`
     display: flex;
     gap: 10px;
     flex-wrap: wrap;
+  }
+  .do .main {
+    flex: 1;
+  }
+  .do :not(.main) {
+    min-block-size: 54px;
   }
 `

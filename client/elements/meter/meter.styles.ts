@@ -16,7 +16,7 @@ export const meterStyles = css`
   }
   .lead {
     color: var(--bl-soft);
-    margin-block-end: 12px;
+    margin-block: 6px 12px;
     max-inline-size: 60ch;
   }
   form {
@@ -81,7 +81,18 @@ export const meterStyles = css`
     font-size: 0.9em;
     margin-block: 8px 0;
   }
+  /* On a phone the value stands under its instrument. */
   @media (max-width: 420px) {
+    .shown tr {
+      display: block;
+      border-block-start: 1px solid var(--bl-line);
+      padding-block: 8px;
+    }
+    .shown tr > * {
+      display: block;
+      padding: 0;
+      border: 0 !important;
+    }
     .shown th {
       white-space: normal;
     }

@@ -76,7 +76,7 @@ export class Meter extends Part {
       <div class=${this.waiting ? 'busy' : ''} aria-busy=${this.waiting}>
         <p class="state" role="status">${this.waiting ? m('working') : html`${body.stateSay}${body.taken ? html`. ${body.taken}` : nothing}`}</p>
         ${this.readings(body)}
-        ${own && !own.rows.some((r) => r.measured !== undefined) ? html`<div class="drawn"><bl-step-plot language=${this.language} .plot=${own}></bl-step-plot></div>` : nothing}
+        ${own?.rows.some((r) => r.expected) && !own.rows.some((r) => r.measured !== undefined) ? html`<div class="drawn"><bl-step-plot language=${this.language} .plot=${own}></bl-step-plot></div>` : nothing}
         ${body.pictures.circuit ? html`<bl-schematic pick language=${this.language} .picture=${body.pictures.circuit} @bl-place=${this.touched}></bl-schematic>` : nothing}
         <p class="hint">${m('tap-hint')}</p>
       </div>`
@@ -103,7 +103,7 @@ export class Meter extends Part {
               ${body.steps.map((s) => option(String(s), s === 0 ? m('pedal-up') : m('click', { n: s }), s === (wanted.step ?? 0)))}</select></label>`
           : nothing
       }
-      <label class=${body.steps.length > 0 ? '' : 'wide'}><span>${m('cause')}</span><select name="cause" .value=${wanted.cause ?? ''} @change=${this.changed}>
+      <label class="wide"><span>${m('cause')}</span><select name="cause" .value=${wanted.cause ?? ''} @change=${this.changed}>
         ${option('', m('cause-none'), !wanted.cause)}
         <optgroup label=${m('causes-likely')}>${likely.map((c) => option(c.id, c.name, c.id === wanted.cause))}</optgroup>
         ${others.length > 0 ? html`<optgroup label=${m('causes-other')}>${others.map((c) => option(c.id, c.name, c.id === wanted.cause))}</optgroup>` : nothing}

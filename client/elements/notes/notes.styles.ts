@@ -17,6 +17,10 @@ export const notesStyles = css`
     border-block-end: 1px solid var(--bl-line);
     overflow-wrap: anywhere;
   }
+  li:last-child {
+    border: 0;
+    padding-block-end: 0;
+  }
   li span {
     display: block;
     color: var(--bl-soft);

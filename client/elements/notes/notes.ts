@@ -36,13 +36,13 @@ export class Notes extends Part {
   override render() {
     const notes = this.noted?.notes ?? []
     const closed = this.noted?.status === 'closed'
-    const time = new Intl.DateTimeFormat(this.t('locale'), { hour: '2-digit', minute: '2-digit' })
+    const time = new Intl.DateTimeFormat(this.t('locale'), { hour: 'numeric', minute: '2-digit' })
     return html`
       <section><h3>${this.t('notes')}</h3>
         ${notes.length > 0 ? html`<ul>${notes.map((n) => html`<li>${n.text}<span>${this.t(`role-${n.by}`)}, ${time.format(new Date(n.at))}</span></li>`)}</ul>` : nothing}
         ${
           closed
-            ? html`<p class="soft">${this.t('closed')}</p>`
+            ? nothing
             : html`<form class="no-print" @submit=${this.tell}>
               <textarea rows="2" maxlength="2000" aria-label=${this.t('note')} placeholder=${this.t('note')} .value=${this.text}
                 @input=${(e: Event) => this.keep((e.target as HTMLTextAreaElement).value)}></textarea>

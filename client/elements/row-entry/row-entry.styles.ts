@@ -77,7 +77,9 @@ export const rowEntryStyles = css`
       grid-template-columns: minmax(0, 1fr);
     }
     .choice .entry {
-      justify-content: flex-start;
+      display: grid;
+      grid-auto-flow: column;
+      grid-auto-columns: 1fr;
     }
   }
 `

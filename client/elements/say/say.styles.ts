@@ -29,6 +29,15 @@ export const sayStyles = css`
   .main {
     min-block-size: 58px;
   }
+  /* Where something can be picked, words come second. */
+  .options ~ form textarea:not(:focus) {
+    border-color: var(--bl-edge);
+  }
+  .options ~ form:not(:focus-within) .main {
+    background: none;
+    color: var(--bl-act);
+    box-shadow: inset 0 0 0 1.5px var(--bl-act);
+  }
   .pick > summary {
     color: var(--bl-act);
     font-weight: 640;
@@ -62,7 +71,7 @@ export const sayStyles = css`
   }
   .options button {
     border-width: 1.5px;
-    border-block-end-width: 3px;
+    border-block-end-width: 4px;
     border-radius: 12px;
     font-weight: 620;
     font-size: 1.06em;

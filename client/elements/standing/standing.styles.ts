@@ -27,7 +27,8 @@ export const standingStyles = css`
     font-size: 0.96em;
   }
   div.row {
-    min-block-size: 40px;
+    min-block-size: 44px;
+    border: 1px solid transparent;
   }
   .row .number {
     color: var(--bl-soft);
@@ -87,7 +88,13 @@ export const standingStyles = css`
   .disagree button {
     margin-block-start: 9px;
   }
-  .disagree li {
+  .disagree .label {
+    margin-block-start: 10px;
+  }
+  .pair {
+    display: flex;
+    justify-content: space-between;
+    gap: 12px;
     font-size: 0.94em;
     margin-block-start: 5px;
   }

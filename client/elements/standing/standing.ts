@@ -15,6 +15,10 @@ export class Standing extends Part {
 
   @property({ attribute: false }) standing?: StandingMessage
   @property({ attribute: false }) why?: Because
+  /** the check that is asked now */
+  @property() asked = ''
+  /** it is known what was wrong: nothing is left to guess or to reckon with */
+  @property({ type: Boolean }) done = false
 
   override render() {
     const { standing: s } = this
@@ -23,7 +27,7 @@ export class Standing extends Part {
       <span class="bar" aria-hidden="true"><i .style=${`inline-size:${(p * 100).toFixed(1)}%`}></i></span>`
     return html`
       ${this.disagreement()}
-      <section><h3>${this.t('still-possible')}</h3>
+      <section><h3>${this.t(this.done ? 'was-wrong' : 'still-possible')}</h3>
         <ul part="bars">
           ${s.rows.map(
             (r, i) => html`<li class=${i === 0 ? 'first' : ''}>
@@ -35,7 +39,12 @@ export class Standing extends Part {
         </ul>
         ${this.out(s.out)}
       </section>
-      <section><h3>${this.t('estimate')}</h3>
+      ${this.done ? nothing : this.estimate()}`
+  }
+
+  private estimate() {
+    const s = this.standing!
+    return html`<section><h3>${this.t('estimate')}</h3>
         <dl><dt>${this.t('estimate-likely')}</dt><dd class="number">${this.range(s.estimate.likely, s.estimate.likely)}</dd>
           <dt class="soft">${this.t('estimate-range')}</dt><dd class="number soft">${this.range(s.estimate.low, s.estimate.high)}</dd></dl>
       </section>`
@@ -53,8 +62,13 @@ export class Standing extends Part {
     const d = this.standing?.disagreement
     if (!d) return nothing
     return html`<section class="disagree"><h3>${this.t('disagree')}</h3><p>${d.say}</p>
-      ${d.pairs.length > 0 ? html`<ul>${d.pairs.map((p) => html`<li>${new Intl.ListFormat(this.t('locale')).format(p.names)} <span class="number soft">${this.percent(p.p)}</span></li>`)}</ul>` : nothing}
-      <button @click=${() => this.act({ type: 'pick', check: d.check })}>${this.t('ask-it-again', { question: d.question })}</button></section>`
+      ${
+        d.pairs.length > 0
+          ? html`<p class="label">${this.t('both-at-once')}</p>
+        <ul>${d.pairs.map((p) => html`<li class="pair"><span>${p.names.map((n, i) => html`${i > 0 ? '+ ' : nothing}${n}<br />`)}</span><span class="number">${this.percent(p.p)}</span></li>`)}</ul>`
+          : nothing
+      }
+      ${d.check === this.asked ? nothing : html`<button @click=${() => this.act({ type: 'pick', check: d.check })}>${this.t('ask-it-again')}</button>`}</section>`
   }
 
   private percent(p: number) {

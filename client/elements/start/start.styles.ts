@@ -6,6 +6,15 @@ export const startStyles = css`
     display: grid;
     gap: 22px;
   }
+  h2 + p {
+    margin-block-start: 6px;
+  }
+  .problem {
+    margin-block: 0;
+  }
+  [aria-invalid='true'] {
+    border-color: var(--bl-bad);
+  }
   .ways {
     display: grid;
     grid-template-columns: repeat(auto-fit, minmax(min(100%, 19em), 1fr));

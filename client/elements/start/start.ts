@@ -1,4 +1,4 @@
-import { html } from 'lit'
+import { html, nothing } from 'lit'
 import { property } from 'lit/decorators.js'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
@@ -16,13 +16,14 @@ export class Start extends Part {
   override render() {
     return html`
       <div><h2 tabindex="-1">${this.t('start-title')}</h2><p class="soft">${this.t('start-lead')}</p></div>
-      ${problemLine(this.problem)}
       <div class="ways">
         <form @submit=${(e: Event) => this.begin(e, 'tag')}><h3>${this.t('start-new')}</h3>
           <label>${this.t('tag')}<input data-next name="tag" maxlength="40" autocomplete="off" placeholder=${this.t('tag-example')} /></label>
           <button class="main" aria-disabled=${this.waiting}>${this.t('start-new-send')}</button></form>
         <form @submit=${(e: Event) => this.begin(e, 'code')}><h3>${this.t('start-code')}</h3>
-          <label>${this.t('code')}<input name="code" class="code" maxlength="20" autocomplete="off" autocapitalize="characters" spellcheck="false" .value=${this.code} /></label>
+          <label>${this.t('code')}<input name="code" class="code" maxlength="20" autocomplete="off" autocapitalize="characters" spellcheck="false" .value=${this.code}
+            aria-invalid=${this.problem !== undefined} aria-describedby=${this.problem ? 'problem' : nothing} /></label>
+          ${problemLine(this.problem)}
           <button class="main" aria-disabled=${this.waiting}>${this.t('start-code-send')}</button></form>
       </div>`
   }

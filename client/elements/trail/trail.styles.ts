@@ -29,7 +29,7 @@ export const trailStyles = css`
     position: absolute;
     inset-inline-start: 9px;
     inset-block: 32px -11px;
-    border-inline-start: 1.5px dashed var(--bl-line);
+    border-inline-start: 1.5px dashed var(--bl-edge);
   }
   li.now::before {
     background: var(--bl-glow);
@@ -43,9 +43,9 @@ export const trailStyles = css`
       0 0 0 2.5px var(--bl-bad);
   }
   .item {
-    inline-size: 100%;
+    inline-size: calc(100% + 18px);
     text-align: start;
-    border-color: transparent;
+    border: 1px solid transparent;
     background: none;
     padding: 7px 9px;
     margin-inline: -9px;
@@ -65,6 +65,7 @@ export const trailStyles = css`
     font-size: 1.05em;
     line-height: 1.3;
     overflow-wrap: anywhere;
+    text-wrap: balance;
   }
   .open .a {
     font-weight: 400;
