@@ -8,10 +8,13 @@ import { boundsOf, drawCircuit } from './draw.ts'
 import { schematicStyles } from './schematic.styles.ts'
 import { around, overlap, type Placed, placeWords, type Rect } from './words.ts'
 
-const ZOOMS = [0.34, 0.45, 0.6, 0.72, 0.85, 1, 1.25, 1.6, 2]
+const ZOOMS = [0.34, 0.45, 0.52, 0.6, 0.72, 0.85, 1, 1.25, 1.6, 2]
 const PLAIN = ZOOMS.indexOf(1)
 /** Kept free between what is shown and the window's edge, px. */
-const ROOM = 6
+const ROOM = 20
+const LEAST_ROOM = 7
+/** So much wider or narrower, and it opens anew. */
+const OTHER_WIDTH = 24
 /** The smallest that it opens at if that shows the suspect as well, or only both probes. */
 const LEAST_WITH_ALL = ZOOMS.indexOf(0.6)
 const LEAST = ZOOMS.indexOf(0.45)
@@ -31,15 +34,16 @@ export class Schematic extends Drawing {
   @property({ type: Boolean }) pick = false
   @state() private zoom = PLAIN
   @query('.pan') private pan?: HTMLElement
-  #shown = ''
+  #shown = { key: '', width: 0 }
   #placed?: { of: CircuitPicture; language: string; zoom: number; placed: Placed }
 
   override updated() {
     this.edges()
     const { picture, width } = this
     const key = `${picture.circuit} ${picture.red} ${picture.black}`
-    if (this.fixed || width === 0 || key === this.#shown) return
-    this.#shown = key
+    const same = key === this.#shown.key && Math.abs(width - this.#shown.width) < OTHER_WIDTH
+    if (this.fixed || width === 0 || same) return
+    this.#shown = { key, width }
     this.toProbes()
   }
 
@@ -148,9 +152,10 @@ export class Schematic extends Drawing {
       const shown = holds(zoom, all)
       if (!shown) return this.whole()
       const scale = ZOOMS[zoom]!
+      const room = 2 * (all ? ROOM : LEAST_ROOM)
       const fits =
-        (shown.right - shown.left) * scale <= pan.clientWidth - 2 * ROOM &&
-        (shown.bottom - shown.top) * scale <= pan.clientHeight - 2 * ROOM
+        (shown.right - shown.left) * scale <= pan.clientWidth - room &&
+        (shown.bottom - shown.top) * scale <= pan.clientHeight - room
       if (fits) return void this.lookAt(zoom, shown)
     }
     this.whole()
@@ -206,7 +211,7 @@ export class Schematic extends Drawing {
       const most = Math.max(0, all - size)
       const free = Math.max(0, (size - (to - from)) / 2 - ROOM)
       const list =
-        from === to ? [0] : [0, ...[1, 2, 3, 4, 5, 6, 7, 8].flatMap((i) => [(i * free) / 8, (-i * free) / 8])]
+        from === to ? [0] : [0, ...Array.from({ length: 16 }, (_, i) => ((i + 1) * free) / 16).flatMap((d) => [d, -d])]
       return [...new Set(list.map((d) => Math.min(most, Math.max(0, Math.round(middle + d)))))]
     }
     let best = { left: 0, top: 0, cost: Number.POSITIVE_INFINITY }
@@ -218,7 +223,7 @@ export class Schematic extends Drawing {
           (w) => w.left < left || w.right > window.right || w.top < top || w.bottom > window.bottom,
         )
         // Among those that cut as few, where there is more to see.
-        const cost = cut.length - seen.length / 10
+        const cost = cut.length - seen.length / 25
         if (cost < best.cost) best = { left, top, cost }
       }
     }

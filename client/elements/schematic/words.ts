@@ -155,8 +155,8 @@ function beside(block: Block, box: Rect, gap: number, first: string): Said[] {
   const sides: Record<string, Said> = {
     n: said(block, middle[0], above, 'middle'),
     s: said(block, middle[0], below, 'middle'),
-    e: said(block, box.right + gap + 3, level, 'start'),
-    w: said(block, box.left - gap - 3, level, 'end'),
+    e: said(block, box.right + gap + 1, level, 'start'),
+    w: said(block, box.left - gap - 1, level, 'end'),
     ne: said(block, middle[0] + 6, above, 'start'),
     nw: said(block, middle[0] - 6, above, 'end'),
     se: said(block, middle[0] + 6, below, 'start'),
@@ -224,7 +224,7 @@ export function placeWords(p: CircuitPicture, asked: Asked): Placed {
     const frame = frameOf(part)
     const lines = [...wrap(part.label, LONG).filter(Boolean), asked.suspect]
     const block: Block = { lines, size: (fixed ? 14 : 13) * larger, kind: 'part-name suspect', flag: true }
-    const [s] = best(field, besideFrame(block, frame, part.side ?? (part.turn % 2 === 0 ? 'n' : 'e')), 1, 0.4)
+    const [s] = best(field, besideFrame(block, frame, part.side ?? (part.turn % 2 === 0 ? 'n' : 'e')), 1, 0.15)
     put(s)
     suspects.push(around([frame, s.room]))
   }
@@ -232,8 +232,13 @@ export function placeWords(p: CircuitPicture, asked: Asked): Placed {
   const tags: Tag[] = []
   for (const { which, node, at } of probes) {
     const text = `${asked[which]} ${asked.volts(node)}`
-    const [tag] = best(field, tagPlaces(which, text, at, size.tag * larger, node.voltsAt), 0, 0.6, (t) =>
-      strikes(field, t),
+    const other = probes.find((x) => x.which !== which)?.at
+    const [tag] = best(
+      field,
+      tagPlaces({ which, text, at, size: size.tag * larger, wanted: node.voltsAt, other }),
+      0,
+      0.6,
+      (t) => strikes(field, t),
     )
     tags.push(tag)
     field.take(tag.room, COVERS.tag)
@@ -344,9 +349,21 @@ const SIDES: Record<string, readonly [number, number]> = {
 }
 
 /** A probe's tag: round its place, near before far. */
-function tagPlaces(which: Tag['which'], text: string, at: Point, size: number, wanted: string | undefined): Tag[] {
+function tagPlaces(asked: {
+  which: Tag['which']
+  text: string
+  at: Point
+  size: number
+  wanted: string | undefined
+  other: Point | undefined
+}): Tag[] {
+  const { which, text, at, size, wanted, other } = asked
   const [width, height] = [text.length * size * CHARACTER.figures + 14, size + 11.5]
-  const sides = Object.entries(SIDES).sort(([a], [b]) => Number(b === wanted) - Number(a === wanted))
+  // Towards the other probe rather than away from it: so both are seen in less room.
+  const away = ([x, y]: readonly [number, number]) =>
+    other ? Number(x * (other[0] - at[0]) < 0) + Number(y * (other[1] - at[1]) < 0) / 2 : 0
+  const rank = ([side, to]: [string, readonly [number, number]]) => away(to) - Number(side === wanted)
+  const sides = Object.entries(SIDES).sort((a, b) => rank(a) - rank(b))
   return [16, 28, 44, 64, 90].flatMap((far) =>
     sides.map(([, [dx, dy]]) => {
       const [x, y] = [at[0] + dx * far, at[1] + dy * far]
