@@ -78,7 +78,9 @@ async function showPage(state: DeskState) {
     async (input) => {
       const path = new URL(String(input), location.href).pathname.replace('/api/', '')
       if (path.includes('/photos/')) return new Response(await picture(), { headers: { 'content-type': 'image/png' } })
-      const body = said[path] ?? { error: { text: 'There is no such case in this shop.', mend: 'Look it up in the list of cases.' } }
+      const body = said[path] ?? {
+        error: { text: 'There is no such case in this shop.', mend: 'Look it up in the list of cases.' },
+      }
       return new Response(JSON.stringify(body), { status: path in said ? 200 : 404 })
     },
   )

@@ -68,11 +68,11 @@ export class DeskOwn extends DeskPart {
     const fails = failing.length > 0 && live !== null
     const step = staged
       ? staged.status === 'good'
-        ? 'live'
-        : 'check'
+        ? 'step-live'
+        : 'step-check'
       : this.draft.length > 0 || !fails
-        ? 'write'
-        : 'check'
+        ? 'step-write'
+        : 'step-check'
     return html`
       ${this.wrongBox()}${this.doneLine()}
       ${
@@ -83,8 +83,8 @@ export class DeskOwn extends DeskPart {
       }
       ${staged ? this.staged(staged) : nothing}
       <section class="paper"><h2 class="small">${t('own-title')}</h2><p class="soft lead">${t('own-lead')}</p>
-        <ol class="way" aria-label=${t('way')}>${(['write', 'check', 'live'] as const).map(
-          (s) => html`<li aria-current=${s === step ? 'step' : 'false'}>${t(`step-${s}`)}</li>`,
+        <ol class="way" aria-label=${t('way')}>${(['step-write', 'step-check', 'step-live'] as const).map(
+          (s) => html`<li aria-current=${s === step ? 'step' : 'false'}>${t(s)}</li>`,
         )}</ol></section>
       ${this.writing()}
       ${

@@ -292,6 +292,9 @@ export const orderStyles = css`
     .what {
       text-align: start;
     }
+    .ways {
+      white-space: normal;
+    }
     .small,
     dt,
     th,

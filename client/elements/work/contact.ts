@@ -26,8 +26,9 @@ export class Contact extends Form {
     if (!this.worded) return nothing
     const contact = this.noted?.work?.contact
     const typed = Object.keys(this.draft).length > 0
-    const heading = html`<h3>${this.w(this.technician ? 'contact-technician' : 'contact')}</h3>`
-    if (contact && !this.changing && !typed) {
+    const given = contact && !this.changing && !typed
+    const heading = html`<h3>${this.w(this.technician ? 'contact-technician' : given ? 'contact-given' : 'contact')}</h3>`
+    if (given) {
       const { name, phone } = contact
       return html`${heading}<p class="left" role="status">${name ? html`<b>${name}</b>` : nothing}
           ${phone ? (this.technician ? html`<a class="number" href="tel:${phone.replace(/[^0-9+]/g, '')}">${phone}</a>` : html`<span class="number">${phone}</span>`) : nothing}</p>
