@@ -2,6 +2,10 @@ import { LitElement } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { fetchMeterTexts, type MeterText, meterInEnglish, meterTexts } from '../texts/meter.ts'
 
+const PAPER_WIDTH = 560
+/** Padding and borders of a figure. */
+const BORDERS = 30
+
 /**
  * What every picture is: it draws the data it is given and speaks the language it is told. `fixed` is for paper: the
  * whole picture at once, nothing to press.
@@ -36,6 +40,12 @@ export class Drawing extends LitElement {
   override disconnectedCallback() {
     super.disconnectedCallback()
     this.#watch?.disconnect()
+  }
+
+  /** What a plot is drawn to: on paper as wide as it prints, unless that is read on a narrow screen. */
+  protected widthOf(least: number): number {
+    const room = this.width === 0 ? PAPER_WIDTH : Math.max(least, this.width - BORDERS)
+    return this.fixed ? Math.min(PAPER_WIDTH, room) : room
   }
 
   /** A number as this language writes it. */

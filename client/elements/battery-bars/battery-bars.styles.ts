@@ -10,6 +10,11 @@ export const batteryBarsStyles = css`
     stroke: var(--bl-bad);
     stroke-width: 2.4;
   }
+  .post {
+    fill: var(--bl-stub);
+    stroke: var(--bl-ink);
+    stroke-width: 1.6;
+  }
   .hatch {
     stroke: var(--bl-bad);
     stroke-width: 2;
@@ -30,6 +35,10 @@ export const batteryBarsStyles = css`
   @media (forced-colors: active) {
     .block,
     .block.low {
+      fill: Canvas;
+      stroke: CanvasText;
+    }
+    .post {
       fill: Canvas;
       stroke: CanvasText;
     }

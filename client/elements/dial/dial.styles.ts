@@ -29,7 +29,9 @@ export const dialStyles = css`
     fill: none;
   }
   .fault {
-    stroke: var(--bl-lamp);
+    fill: var(--bl-lamp);
+    stroke: var(--bl-ink);
+    stroke-width: 0.8;
   }
   .needle {
     stroke: var(--bl-bad);

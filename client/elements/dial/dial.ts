@@ -11,6 +11,10 @@ const CENTRE = { x: 150, y: 148 }
 const RADIUS = 112
 /** The scale runs over 100 degrees, as on a moving-coil meter. */
 const HALF = 50
+/** A fault's mark stands within the band of a sound car, its figure within the mark. */
+const MARK = { tip: RADIUS - 18, foot: RADIUS - 29, figure: RADIUS - 41, wide: 3.2 }
+/** Figures nearer than this would run into each other, degrees. */
+const APART = 17
 
 /**
  * The face of a moving-coil meter: the band where a sound car reads, marks where faults would, and a needle at what is
@@ -27,6 +31,7 @@ export class Dial extends LitElement {
     const { reading, value } = this
     const { from, to } = window(reading)
     const angle = (v: number) => Math.min(1.06, Math.max(-0.06, (v - from) / (to - from))) * 2 * HALF - HALF
+    const faults = reading.ifFault.filter((f) => f.value >= from && f.value <= to).map((f) => f.value)
     const at = (degrees: number, radius: number) => {
       const r = ((degrees - 90) * Math.PI) / 180
       return `${(CENTRE.x + radius * Math.cos(r)).toFixed(1)} ${(CENTRE.y + radius * Math.sin(r)).toFixed(1)}`
@@ -42,11 +47,17 @@ export class Dial extends LitElement {
         const [x, y] = at(a, RADIUS + 14).split(' ')
         return svg`<path class="scale" stroke-width="1.8" d="M${at(a, RADIUS)}L${at(a, RADIUS - 8)}"/><text x=${x!} y=${Number(y) + 3} text-anchor="middle">${format.format(v)}</text>`
       })}
-      ${reading.ifFault.map((f) => svg`<path class="fault" stroke-width="4" d="M${at(angle(f.value), RADIUS - 4)}L${at(angle(f.value), RADIUS - 18)}"/>`)}
-      <text class="unit" x="150" y="98" text-anchor="middle">${reading.unit}</text>
-      <g class="needle ${value === undefined ? 'rest' : ''}" .style=${`transform: rotate(${value === undefined ? -HALF - 3 : angle(value)}deg)`}>
-        <path stroke-width="2.4" d="M150 132V40"/></g>
-      <circle cx="150" cy="133" r="9" fill="currentColor" stroke="none"/>
+      ${faults.map((v, i) => {
+        const a = angle(v)
+        const [x, y] = at(a, MARK.figure).split(' ')
+        const close = faults.slice(0, i).some((w) => Math.abs(angle(w) - a) < APART)
+        return svg`<path class="fault" d="M${at(a, MARK.tip)}L${at(a - MARK.wide, MARK.foot)}L${at(a + MARK.wide, MARK.foot)}Z"/>
+          ${close ? nothing : svg`<text x=${x!} y=${Number(y) + 4} text-anchor="middle">${format.format(v)}</text>`}`
+      })}
+      <text class="unit" x="150" y="115" text-anchor="middle">${reading.unit}</text>
+      <g class="needle ${value === undefined ? 'rest' : ''}" .style=${`transform: rotate(${value === undefined ? -HALF - 8 : angle(value)}deg)`}>
+        <path stroke-width="2.4" d="M150 130V40"/></g>
+      <circle cx="150" cy="148" r="22" fill="currentColor" stroke="none"/>
     </svg>`
   }
 }

@@ -11,7 +11,7 @@ export function ticks(from: number, to: number, count = 5): number[] {
 
 /**
  * The part of an instrument's range worth drawing: what is expected and what faults near it give, with some room, within
- * min–max. A fault that reads far away ("nothing at all") would squeeze all else together: it shows at the end of the scale.
+ * min–max. A fault that reads far away ("nothing at all") would squeeze all else together: it is told in words only.
  */
 export function window(reading: {
   min: number

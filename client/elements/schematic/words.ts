@@ -235,10 +235,10 @@ export function placeWords(p: CircuitPicture, asked: Asked): Placed {
     const other = probes.find((x) => x.which !== which)?.at
     const [tag] = best(
       field,
-      tagPlaces({ which, text, at, size: size.tag * larger, wanted: node.voltsAt, other }),
+      tagPlaces({ which, text, at, size: size.tag * larger, wanted: node.voltsAt }),
       0,
       0.6,
-      (t) => strikes(field, t),
+      (t) => strikes(field, t) + away(t, other),
     )
     tags.push(tag)
     field.take(tag.room, COVERS.tag)
@@ -355,15 +355,10 @@ function tagPlaces(asked: {
   at: Point
   size: number
   wanted: string | undefined
-  other: Point | undefined
 }): Tag[] {
-  const { which, text, at, size, wanted, other } = asked
+  const { which, text, at, size, wanted } = asked
   const [width, height] = [text.length * size * CHARACTER.figures + 14, size + 11.5]
-  // Towards the other probe rather than away from it: so both are seen in less room.
-  const away = ([x, y]: readonly [number, number]) =>
-    other ? Number(x * (other[0] - at[0]) < 0) + Number(y * (other[1] - at[1]) < 0) / 2 : 0
-  const rank = ([side, to]: [string, readonly [number, number]]) => away(to) - Number(side === wanted)
-  const sides = Object.entries(SIDES).sort((a, b) => rank(a) - rank(b))
+  const sides = Object.entries(SIDES).sort(([a], [b]) => Number(b === wanted) - Number(a === wanted))
   return [16, 28, 44, 64, 90].flatMap((far) =>
     sides.map(([, [dx, dy]]) => {
       const [x, y] = [at[0] + dx * far, at[1] + dy * far]
@@ -372,6 +367,13 @@ function tagPlaces(asked: {
       return { which, said: text, at, size, room: { left, top, right: left + width, bottom: top + height } }
     }),
   )
+}
+
+/** A tag towards the other probe rather than away from it: so both are seen in less room. */
+function away({ at, room }: Tag, other: Point | undefined): number {
+  if (!other) return 0
+  const [x, y] = [(room.left + room.right) / 2 - at[0], (room.top + room.bottom) / 2 - at[1]]
+  return x * (other[0] - at[0]) < -1 ? 20 : y * (other[1] - at[1]) < -1 ? 6 : 0
 }
 
 /** What the needle of a tag, and coming too close to it, would strike. */

@@ -20,10 +20,12 @@ export const plotStyles = css`
     line-height: 1.3;
     margin-block-end: 6px;
   }
+  /* From the first click to the last and from low to high, whichever way a language is read. */
   svg.plot {
     display: block;
     inline-size: 100%;
     overflow: visible;
+    direction: ltr;
   }
   text {
     font-family: var(--bl-font);
@@ -68,6 +70,9 @@ export const plotStyles = css`
     block-size: 14px;
     flex: none;
     overflow: visible;
+  }
+  .key svg.dot {
+    inline-size: 14px;
   }
   @media (forced-colors: active) {
     text,

@@ -15,6 +15,8 @@ const HALF_BAND = 0.36
 
 type Row = Plot['rows'][number]
 
+const drawable = (r: Row) => r.expected !== undefined || r.measured !== undefined
+
 /**
  * Volts click by click: the band that a sound car reads in, what the likeliest fault would give, and what was measured.
  * For paper: `<bl-step-plot fixed .plot=${pictures.steps[0]} language="en"></bl-step-plot>`.
@@ -27,12 +29,13 @@ export class StepPlot extends Drawing {
 
   override render() {
     const { plot, m } = this
+    if (!plot.rows.some(drawable)) return nothing
     return html`<figure>
       <figcaption aria-hidden="true">${plot.title}</figcaption>
       ${this.drawing()}
       <ul class="key" aria-hidden="true">
         <li><svg viewBox="0 0 26 14"><rect class="band" width="26" height="14"/><path class="expected" d="M0 7H26"/></svg>${m('expected')}</li>
-        ${plot.rows.some((r) => r.measured !== undefined) ? html`<li><svg viewBox="0 0 26 14"><circle class="point" cx="13" cy="7" r="6"/></svg>${m('measured')}</li>` : nothing}
+        ${plot.rows.some((r) => r.measured !== undefined) ? html`<li><svg class="dot" viewBox="0 0 14 14"><circle class="point" cx="7" cy="7" r="6"/></svg>${m('measured')}</li>` : nothing}
         ${plot.fault ? html`<li><svg viewBox="0 0 26 14"><path class="fault" d="M0 7H26"/></svg>${m('with-fault', { cause: plot.fault.name })}</li>` : nothing}
       </ul>
       <ul class="hidden">${plot.say.map((s) => html`<li>${s}</li>`)}</ul>
@@ -40,9 +43,9 @@ export class StepPlot extends Drawing {
   }
 
   private drawing() {
-    const { plot, m, fixed } = this
-    const width = fixed ? 560 : Math.max(240, this.width - 30)
-    const rows = plot.rows.filter((r) => r.expected || r.measured !== undefined)
+    const { plot, m } = this
+    const width = this.widthOf(240)
+    const rows = plot.rows.filter(drawable)
     const values = rows
       .flatMap((r) => [r.expected?.low, r.expected?.high, r.fault, r.measured])
       .filter((v) => v !== undefined)
@@ -74,8 +77,8 @@ export class StepPlot extends Drawing {
           : nothing,
       )}
       ${rows.map((r) => (r.expected ? svg`<path class="expected" d="M${at(r) - half} ${y(r.expected.mean)}h${2 * half}"/>` : nothing))}
-      ${rows.map((r) => (r.fault === undefined ? nothing : svg`<path class="fault" d="M${at(r) - half} ${y(r.fault)}h${2 * half}"/>`))}
       <path class="joined" d=${stepped((r) => r.measured)}/>
+      ${rows.map((r) => (r.fault === undefined ? nothing : svg`<path class="fault" d="M${at(r) - half} ${y(r.fault)}h${2 * half}"/>`))}
       ${rows.map((r) => svg`<text x=${at(r)} y=${HEIGHT - 6} text-anchor="middle">${x.step() > 62 ? m('click', { n: r.step }) : r.step}</text>`)}
       ${rows.map((r) => this.point(r, at(r), y))}
     </svg>`
@@ -87,7 +90,10 @@ export class StepPlot extends Drawing {
     const off = r.expected ? (r.measured < r.expected.low ? 'below' : r.measured > r.expected.high ? 'above' : '') : ''
     const cy = y(r.measured)
     const word = off ? ` ${this.m(off)}` : ''
-    const ty = off === 'below' || cy < 34 ? cy + 21 : cy - 12
+    const band = off || !r.expected ? { top: cy, bottom: cy } : { top: y(r.expected.high), bottom: y(r.expected.low) }
+    // Clear of the band's edge, above or else below it.
+    const above = Math.min(cy - 12, band.top - 6)
+    const ty = off === 'below' || above < 12 ? Math.max(cy + 21, band.bottom + 17) : above
     return svg`${off ? svg`<rect class="point off" x=${x - 6.5} y=${cy - 6.5} width="13" height="13"/>` : svg`<circle class="point" cx=${x} cy=${cy} r="7"/>`}
       <text class="read ${off ? 'off' : ''}" x=${x} y=${ty} text-anchor="middle">${this.number(r.measured, 4)}${word}</text>`
   }
