@@ -210,7 +210,7 @@ export const states: GalleryState[] = [
     layout: 'full',
     intake: 'open',
     view: technician({
-      noted: f.noted('technician', []),
+      noted: f.noted('technician', [], { carState: f.atRest }),
       standing: f.standing('start'),
       ask: f.complaintAtTheBench,
       cautions: [],
@@ -220,7 +220,7 @@ export const states: GalleryState[] = [
     name: 'bench-complaint',
     layout: 'full',
     view: technician({
-      noted: f.noted('technician', []),
+      noted: f.noted('technician', [], { carState: f.atRest }),
       standing: f.standing('start'),
       ask: f.complaintAtTheBench,
       cautions: [],

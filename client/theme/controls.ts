@@ -62,6 +62,9 @@ export const controls = css`
   td {
     text-wrap: pretty;
   }
+  .firm {
+    white-space: nowrap;
+  }
   .soft {
     color: var(--bl-soft);
   }
@@ -94,6 +97,7 @@ export const controls = css`
     padding: 6px 15px;
     font-size: 0.94em;
     line-height: 1.25;
+    text-wrap: balance;
   }
   button.quiet {
     border-color: transparent;

@@ -109,6 +109,19 @@ export const benchLampStyles = css`
     font-size: 0.88em;
     color: var(--bl-soft);
   }
+  button.about > span::after {
+    content: '';
+    display: inline-block;
+    inline-size: 0.45em;
+    block-size: 0.45em;
+    border: solid var(--bl-act);
+    border-width: 0 2px 2px 0;
+    transform: translateY(-0.2em) rotate(45deg);
+    margin-inline-start: 8px;
+  }
+  button.about[aria-expanded='true'] > span::after {
+    transform: rotate(225deg);
+  }
   .holes {
     display: inline-flex;
     gap: 5px;

@@ -149,7 +149,7 @@ export const cautionStyles = css`
   .folded .text ul {
     display: none;
   }
-  .folded .text p {
+  .folded .text {
     text-wrap: balance;
   }
   .closed .word {

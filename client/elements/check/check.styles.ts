@@ -345,6 +345,9 @@ export const checkStyles = css`
     .keys.tiny {
       grid-template-columns: repeat(3, 1fr);
     }
+    .keys.short.three {
+      grid-template-columns: repeat(3, auto);
+    }
     .keys.three button {
       padding-inline: 14px;
       line-height: 1.2;

@@ -33,9 +33,6 @@ export const findingStyles = css`
     max-inline-size: 62ch;
     text-wrap: pretty;
   }
-  .firm {
-    white-space: nowrap;
-  }
   section > h3 {
     margin-block-end: 7px;
   }
@@ -150,6 +147,11 @@ export const findingStyles = css`
     display: grid;
     gap: 9px;
   }
+  /* Where there is room the job stands right below; on a phone this leads there. */
+  .do:not(:has(.problem)),
+  .do button {
+    display: none;
+  }
   .do button {
     inline-size: 100%;
     min-block-size: 52px;
@@ -170,7 +172,12 @@ export const findingStyles = css`
     .evidence li {
       grid-template-columns: minmax(0, 1fr);
     }
-    .do {
+    .do button {
+      display: block;
+    }
+    .do,
+    .do:not(:has(.problem)) {
+      display: grid;
       position: sticky;
       inset-block-end: 0;
       z-index: 2;

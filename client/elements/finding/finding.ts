@@ -3,6 +3,7 @@ import { property } from 'lit/decorators.js'
 import type { FindingBody, Noted, Opened } from '../../../rules/protocol/index.ts'
 import type { Problem } from '../../state/view.ts'
 import { controls } from '../../theme/controls.ts'
+import { firm } from '../firm.ts'
 import { define, problemLine, rangeOf } from '../part.ts'
 import { jobOf } from '../work/steps.ts'
 import { WorkPart } from '../work/work-part.ts'
@@ -90,9 +91,5 @@ export class Finding extends WorkPart {
       }</div>`
   }
 }
-
-/** A part and its number stay on one line. */
-const firm = (text: string) =>
-  text.split(/(\S+ \d\S*)/).map((s, i) => (i % 2 ? html`<span class="firm">${s}</span>` : s))
 
 define('bl-finding', Finding)

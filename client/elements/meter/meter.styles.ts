@@ -56,12 +56,15 @@ export const meterStyles = css`
     text-align: start;
     font-weight: 620;
     padding: 8px 14px 8px 0;
-    vertical-align: top;
     white-space: nowrap;
   }
   .shown td {
     padding: 8px 0;
     overflow-wrap: anywhere;
+  }
+  .shown td,
+  .shown th {
+    vertical-align: baseline;
   }
   .shown tr + tr > * {
     border-block-start: 1px solid var(--bl-line);

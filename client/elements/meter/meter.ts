@@ -90,19 +90,21 @@ export class Meter extends Part {
     const places = (which: 'red' | 'black') =>
       html`<label><span>${m(which)}</span><select name=${which} .value=${wanted[which] ?? ''} @change=${this.changed}>
         ${body.places.map((g) => html`<optgroup label=${g.group}>${g.nodes.map((n) => option(n.id, n.name, n.id === wanted[which]))}</optgroup>`)}</select></label>`
+    // The two share a line where both are there.
+    const wide = body.circuits.length > 1 && body.steps.length > 0 ? '' : 'wide'
     return html`<form @submit=${(e: Event) => e.preventDefault()}>
       ${
         body.circuits.length > 1
-          ? html`<label class="wide"><span>${m('circuit')}</span><select name="circuit" .value=${wanted.circuit ?? ''} @change=${this.changed}>${body.circuits.map((c) => option(c.id, c.name, c.id === wanted.circuit))}</select></label>`
+          ? html`<label class=${wide}><span>${m('circuit')}</span><select name="circuit" .value=${wanted.circuit ?? ''} @change=${this.changed}>${body.circuits.map((c) => option(c.id, c.name, c.id === wanted.circuit))}</select></label>`
           : nothing
       }
-      ${places('red')}${places('black')}
       ${
         body.steps.length > 0
-          ? html`<label><span>${m('at-click')}</span><select name="step" .value=${String(wanted.step ?? 0)} @change=${this.changed}>
+          ? html`<label class=${wide}><span>${m('at-click')}</span><select name="step" .value=${String(wanted.step ?? 0)} @change=${this.changed}>
               ${body.steps.map((s) => option(String(s), s === 0 ? m('pedal-up') : m('click', { n: s }), s === (wanted.step ?? 0)))}</select></label>`
           : nothing
       }
+      ${places('red')}${places('black')}
       <label class="wide"><span>${m('cause')}</span><select name="cause" .value=${wanted.cause ?? ''} @change=${this.changed}>
         ${option('', m('cause-none'), !wanted.cause)}
         <optgroup label=${m('causes-likely')}>${likely.map((c) => option(c.id, c.name, c.id === wanted.cause))}</optgroup>

@@ -45,7 +45,8 @@ export class ReadingEntry extends Part {
     if (!expected) return said
     const near = this.near()
     const fault = near ?? (this.typed ? undefined : ifFault[0])
-    const means = fault && this.t('reading-means', { value: `${this.number(fault.value)} ${unit}`, cause: fault.cause })
+    const means =
+      fault && this.t('reading-means', { value: `${this.number(fault.value)}\u00a0${unit}`, cause: fault.cause })
     return html`${this.t('should-be')} <span class="number">${this.number(expected.low)} – ${this.number(expected.high)} ${unit}</span>${
       means ? html`. ${near ? html`<b>${means}</b>` : means}` : nothing
     }`

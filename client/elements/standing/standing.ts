@@ -2,6 +2,7 @@ import { html, nothing } from 'lit'
 import { property } from 'lit/decorators.js'
 import type { Because, Standing as StandingMessage } from '../../../rules/protocol/index.ts'
 import { controls } from '../../theme/controls.ts'
+import { firm } from '../firm.ts'
 import { define, Part, rangeOf } from '../part.ts'
 import { standingStyles } from './standing.styles.ts'
 
@@ -23,7 +24,10 @@ export class Standing extends Part {
   override render() {
     const { standing: s } = this
     if (!s) return nothing
-    const row = (name: string, p: number) => html`<span>${name}</span><span class="number">${this.percent(p)}</span>
+    const row = (
+      name: string,
+      p: number,
+    ) => html`<span>${firm(name)}</span><span class="number">${this.percent(p)}</span>
       <span class="bar" aria-hidden="true"><i .style=${`inline-size:${(p * 100).toFixed(1)}%`}></i></span>`
     return html`
       ${this.disagreement()}
@@ -65,7 +69,7 @@ export class Standing extends Part {
       ${
         d.pairs.length > 0
           ? html`<p class="label">${this.t('both-at-once')}</p>
-        <ul>${d.pairs.map((p) => html`<li class="pair"><span>${p.names.map((n, i) => html`${i > 0 ? '+ ' : nothing}${n}<br />`)}</span><span class="number">${this.percent(p.p)}</span></li>`)}</ul>`
+        <ul>${d.pairs.map((p) => html`<li class="pair"><span>${p.names.map((n, i) => html`${i > 0 ? '+ ' : nothing}${firm(n)}<br />`)}</span><span class="number">${this.percent(p.p)}</span></li>`)}</ul>`
           : nothing
       }
       ${d.check === this.asked ? nothing : html`<button @click=${() => this.act({ type: 'pick', check: d.check })}>${this.t('ask-it-again')}</button>`}</section>`

@@ -24,9 +24,9 @@ export const startStyles = css`
     border: 1px solid var(--bl-line);
     border-radius: 12px;
     padding: 18px;
-    display: grid;
+    display: flex;
+    flex-direction: column;
     gap: 12px;
-    align-content: space-between;
     background: var(--bl-stub);
   }
   form h3 {
@@ -35,6 +35,9 @@ export const startStyles = css`
     letter-spacing: 0;
     text-transform: none;
     color: var(--bl-ink);
+  }
+  .main {
+    margin-block-start: auto;
   }
   label {
     display: grid;
