@@ -284,7 +284,8 @@ export const formStyles = css`
     }
     .ways label {
       gap: 8px;
-      padding-inline: 10px;
+      padding-inline: 9px 7px;
+      font-size: 0.95em;
     }
     .ways label:last-child {
       grid-column: 1 / -1;
