@@ -102,7 +102,7 @@ it('on a phone: shows what a meter reads at two points that were picked, sound a
   await page.locator('bl-meter select[name=cause]').selectOption({ label: 'Contactor 3: contacts do not carry' })
   await expect
     .poll(() => page.locator('bl-meter .shown').textContent(), SLOW)
-    .toMatch(/2\d\.\d+ V.*a sound car: 3\d\.\d+ V/s)
+    .toMatch(/2\d\.\d+\sV.*a sound car: 3\d\.\d+\sV/s)
   expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(PHONE.width)
   expect(await axeFinds(page)).toEqual([])
   expect([...page.failures, ...person.refusals]).toEqual([])

@@ -75,8 +75,8 @@ describe('what the meter shows', () => {
     const shown = await meter(talk, { red: 'Bus bar', black: 'motor A2', step: 3, cause: 'contactor-3.contacts-open' })
     expect(shown.red).toEqual({ id: 'bus-bar', name: 'bus bar' })
     const volts = shown.readings.find((r) => r.instrument === 'voltmeter')!
-    expect(volts.said).toMatch(/^25\.\d+ V/)
-    expect(volts.sound).toMatch(/^31\.\d+ V/)
+    expect(volts.said).toMatch(/^25\.\d+\sV/)
+    expect(volts.sound).toMatch(/^31\.\d+\sV/)
     expect(shown.stateSay).toContain('click 3')
   })
 

@@ -299,7 +299,8 @@ function symbolRoom(part: Part): Rect {
   const [x, y] = [px(part.at[0]), px(part.at[1])]
   const [along, across] = [HALF[part.symbol] ?? 12, ACROSS[part.symbol] ?? 6]
   const [w, h] = part.turn % 2 === 0 ? [along, across] : [across, along]
-  return { left: x - w, right: x + w, top: y - h, bottom: y + h }
+  // With the width of its lines.
+  return grown({ left: x - w, right: x + w, top: y - h, bottom: y + h }, 2)
 }
 
 /** The name of a part: on the layout's side, close to its symbol. */
@@ -334,7 +335,7 @@ function aroundNode(n: Node, block: Block, own: Said): Said[] {
 
 function besideNode(n: Node, block: Block, first: string): Said[] {
   const [x, y] = n.line[0]!
-  return beside(block, grown(dot([px(x), px(y)]), 3), 4, first)
+  return beside(block, grown(dot([px(x), px(y)]), 3), 6, first)
 }
 
 const SIDES: Record<string, readonly [number, number]> = {
