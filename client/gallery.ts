@@ -61,7 +61,13 @@ function show(state: (typeof states)[number]) {
   section.append(lamp)
   const { opened } = state.view
   const view = { ...state.view, ...(opened && { opened: { ...opened, language: document.documentElement.lang } }) }
-  Object.assign(lamp, { view, intake: state.intake ?? 'unasked', here: state.here, handedUp: state.handedUp ?? '' })
+  Object.assign(lamp, {
+    view,
+    intake: state.intake ?? 'unasked',
+    here: state.here,
+    code: state.code ?? '',
+    handedUp: state.handedUp ?? '',
+  })
   lamp.show(state.trailOpen ? 'trail' : undefined)
   if (state.step) void customElements.whenDefined('bl-work').then(() => lamp.openStep(state.step as 'approve'))
   document.body.dataset['ready'] = state.name

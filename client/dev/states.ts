@@ -14,6 +14,8 @@ export interface GalleryState {
   here?: { problem?: { code: 'bad-pass'; text: string; mend: string } }
   /** what is said once it was handed up */
   handedUp?: string
+  /** what was entered to begin with */
+  code?: string
   /** of the job, to open */
   step?: string
 }
@@ -199,6 +201,7 @@ export const states: GalleryState[] = [
   { name: 'bench-start', layout: 'full', view: EMPTY },
   {
     name: 'bench-wrong-code',
+    code: 'K9-999',
     layout: 'full',
     view: {
       ...EMPTY,

@@ -517,7 +517,8 @@ export class BenchLamp extends LitElement {
   /** Said where the code was typed. */
   get #wrongCode() {
     const problem = this.view.problems['']
-    return problem?.code === 'no-such-case' && this.layout === 'full' && !this.view.opened ? problem : undefined
+    const typed = this.layout === 'full' && !this.view.opened && (this.begin?.code ?? this.code)
+    return typed && problem?.code === 'no-such-case' ? problem : undefined
   }
 
   /** How it stands with the line; nothing while all is as it should be. */
