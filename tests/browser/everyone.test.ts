@@ -32,13 +32,14 @@ async function gallery(options: BrowserContextOptions, query = ''): Promise<Watc
 function cutOff(page: WatchedPage): Promise<string[]> {
   return page.evaluate(() => {
     const found: string[] = []
-    const look = (root: ShadowRoot | Element, state: string) => {
+    const scrolls = '.scroller, table, pre, [data-scrolls]'
+    const look = (root: ShadowRoot | Element, state: string, within = false) => {
       for (const e of root.querySelectorAll<HTMLElement>('*')) {
-        if (e.shadowRoot) look(e.shadowRoot, state)
+        if (e.shadowRoot) look(e.shadowRoot, state, within || e.closest(scrolls) !== null)
         const style = getComputedStyle(e)
         const box = e.getBoundingClientRect()
         if (box.width === 0 || style.visibility === 'hidden' || e.closest('.hidden, svg')) continue
-        const inScroller = e.closest('.scroller, table, pre, [data-scrolls]')
+        const inScroller = within || e.closest(scrolls)
         if (!inScroller && (box.right > innerWidth + 1 || box.left < -1)) {
           found.push(
             `${state}: <${e.localName} class="${e.className}"> goes from ${Math.round(box.left)} to ${Math.round(box.right)}`,

@@ -89,24 +89,23 @@ export const deskStyles = css`
     h1 {
       font-size: 1.2em;
     }
-    /* One row that is moved sideways: the paper joins the tab in front, wherever that is. */
+    /* In two rows a tab would open onto the other row: here they are buttons, and the one in front is framed. */
     nav {
-      gap: 0;
-      flex-wrap: nowrap;
-      overflow: auto hidden;
-      padding-block-start: 5px;
-      scrollbar-width: none;
       border: 0;
-      box-shadow: inset 0 -2px 0 var(--bl-edge);
+      margin-block-end: 12px;
     }
-    nav a {
-      flex: none;
-      margin-block-end: 0;
-      padding-inline: 10px;
+    nav a,
+    nav a[aria-current='page'] {
+      min-block-size: 44px;
+      margin: 0;
+      padding-inline: 11px;
+      border: 1px solid transparent;
+      border-radius: 10px;
       font-size: 0.94em;
     }
-    nav a:focus-visible {
-      outline-offset: -4px;
+    nav a[aria-current='page'] {
+      border-color: var(--bl-edge);
+      box-shadow: inset 0 -3px 0 var(--bl-act);
     }
   }
   @media print {

@@ -68,15 +68,6 @@ export class Desk extends LitElement {
     this.#routed()
   }
 
-  override updated() {
-    // On a phone the tabs are one row, wider than the screen.
-    const nav = this.renderRoot.querySelector('nav')
-    const tab = nav?.querySelector<HTMLElement>('[aria-current=page]')
-    if (!nav || !tab) return
-    const [row, own] = [nav.getBoundingClientRect(), tab.getBoundingClientRect()]
-    nav.scrollLeft += own.left + own.width / 2 - row.left - row.width / 2
-  }
-
   /** Goes on with who is signed in, or asks who it is. */
   async #enter(who: SignedIn | undefined): Promise<void> {
     await this.updateComplete

@@ -38,7 +38,7 @@ export class PaperPictures extends LitElement {
   }
 
   private drawn(picture: unknown) {
-    return html`<div class="drawn" tabindex="0" role="group" aria-label=${this.t('drawn')}>${picture}</div>`
+    return html`<div class="drawn" data-scrolls tabindex="0" role="group" aria-label=${this.t('drawn')}>${picture}</div>`
   }
 }
 
