@@ -161,6 +161,9 @@ export const schematicStyles = css`
     fill: var(--bl-bad);
     font-weight: 700;
   }
+  tspan.flag {
+    font-size: 0.9em;
+  }
   .join {
     stroke: var(--bl-bad);
     stroke-width: 2.6;

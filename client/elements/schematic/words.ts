@@ -57,6 +57,8 @@ export interface Asked {
 const px = (cells: number) => cells * CELL
 /** What a character takes, as a share of the size of its font: rather more than less. */
 const CHARACTER = { plain: 0.58, bold: 0.65, figures: 0.61 }
+/** The flag of a suspect is smaller than its name. */
+const FLAG = 0.9
 /** Names longer than this stand on several lines. */
 const LONG = 17
 /** What it costs to cover something, against a place further away (1 each step). */
@@ -133,7 +135,8 @@ interface Block {
 function said(block: Block, x: number, y: number, anchor: Said['anchor']): Said {
   const { lines, size, kind, flag = false } = block
   const character = kind === 'volts' ? CHARACTER.figures : kind === 'node-name' ? CHARACTER.plain : CHARACTER.bold
-  const width = Math.max(...lines.map((l) => l.length)) * size * (kind === 'part-name' ? CHARACTER.plain : character)
+  const wide = lines.map((l, i) => l.length * (flag && i === lines.length - 1 ? FLAG : 1))
+  const width = Math.max(...wide) * size * (kind === 'part-name' ? CHARACTER.plain : character)
   const left = anchor === 'start' ? x : anchor === 'end' ? x - width : x - width / 2
   const lineHeight = Math.round(size * 1.2)
   const room = {
