@@ -180,7 +180,7 @@ describe('settings', () => {
     const page = await deskOf('dana', '#settings')
     await page.getByLabel('Name of the shop').fill('Larch Lake workshop')
     await page.locator('bl-desk-settings').getByLabel('Phone', { exact: true }).fill('555-0143')
-    await page.getByPlaceholder('#225588').fill('#8a2be2')
+    await page.getByPlaceholder('#0a666d').fill('#8a2be2')
     await page.getByLabel('Labour, per hour').fill('seventy')
     await page.getByRole('button', { name: 'Save' }).click()
     await page.locator('[data-field=ratePerHour] [role=alert]').waitFor()
