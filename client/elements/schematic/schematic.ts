@@ -13,10 +13,11 @@ const PLAIN = ZOOMS.indexOf(1)
 /** Kept free between what is shown and the window's edge, px. */
 const ROOM = 20
 const LEAST_ROOM = 7
+/** Of a pale edge this much is too pale to read. */
+const PALE = 15
 /** So much wider or narrower, and it opens anew. */
 const OTHER_WIDTH = 24
-/** The smallest that it opens at if that shows the suspect as well, or only both probes. */
-const LEAST_WITH_ALL = ZOOMS.indexOf(0.6)
+/** The smallest that it opens at: tags and what is suspected are read at any size. */
 const LEAST = ZOOMS.indexOf(0.45)
 /**
  * A car's circuit as it was solved: the path that carries the current, the volts, both probes, what is suspected.
@@ -145,7 +146,7 @@ export class Schematic extends Drawing {
       return ends.length + suspects.length > 0 ? around(all ? [...ends, ...suspects] : ends) : undefined
     }
     const tries = [
-      ...ZOOMS.flatMap((_, zoom) => (zoom <= PLAIN && zoom >= LEAST_WITH_ALL ? [{ zoom, all: true }] : [])).reverse(),
+      ...ZOOMS.flatMap((_, zoom) => (zoom <= PLAIN && zoom >= LEAST ? [{ zoom, all: true }] : [])).reverse(),
       ...ZOOMS.flatMap((_, zoom) => (zoom <= PLAIN && zoom >= LEAST ? [{ zoom, all: false }] : [])).reverse(),
     ]
     for (const { zoom, all } of tries) {
@@ -219,8 +220,15 @@ export class Schematic extends Drawing {
       for (const left of steps(at.left, at.right, wide, bounds.width * scale)) {
         const window = { left, top, right: left + wide, bottom: top + high }
         const seen = words.filter((w) => overlap(w, window))
+        // Where the drawing goes on its edge is pale.
+        const clear = {
+          left: left === 0 ? 0 : left + PALE,
+          right: window.right + 1 < bounds.width * scale ? window.right - PALE : window.right,
+          top: top === 0 ? 0 : top + PALE,
+          bottom: window.bottom + 1 < bounds.height * scale ? window.bottom - PALE : window.bottom,
+        }
         const cut = seen.filter(
-          (w) => w.left < left || w.right > window.right || w.top < top || w.bottom > window.bottom,
+          (w) => w.left < clear.left || w.right > clear.right || w.top < clear.top || w.bottom > clear.bottom,
         )
         // Among those that cut as few, where there is more to see.
         const cost = cut.length - seen.length / 25

@@ -198,7 +198,7 @@ function best<T extends { room: Rect }>(
 export function placeWords(p: CircuitPicture, asked: Asked): Placed {
   const { fixed, scale } = asked
   const larger = fixed ? 1 : Math.max(1, 0.85 / scale)
-  const names = fixed ? 1 : Math.min(1.3, Math.max(1, 0.72 / scale))
+  const names = fixed ? 1 : Math.min(1.5, Math.max(1, 0.72 / scale))
   const field = obstacles(p)
   const words: Said[] = []
   const put = (s: Said, cost = COVERS.word) => {
