@@ -205,7 +205,7 @@ describe('what was typed', () => {
     await page.getByRole('alert').getByText('Enter 0 to 60 V.').waitFor()
     expect(await field.inputValue()).toBe('317')
     await field.fill('31,7')
-    await page.getByText(/31\.7 V would mean: contactor 4 does not carry/).waitFor()
+    await page.getByText(/31\.7\sV would mean: contactor 4 does not carry/).waitFor()
     await page.keyboard.press('Enter')
     await page.locator('bl-finding h2').waitFor()
     expect(lamp.taken.at(-1)).toMatchObject({

@@ -147,11 +147,6 @@ export const findingStyles = css`
     display: grid;
     gap: 9px;
   }
-  /* Where there is room the job stands right below; on a phone this leads there. */
-  .do:not(:has(.problem)),
-  .do button {
-    display: none;
-  }
   .do button {
     inline-size: 100%;
     min-block-size: 52px;
@@ -172,12 +167,7 @@ export const findingStyles = css`
     .evidence li {
       grid-template-columns: minmax(0, 1fr);
     }
-    .do button {
-      display: block;
-    }
-    .do,
-    .do:not(:has(.problem)) {
-      display: grid;
+    .do {
       position: sticky;
       inset-block-end: 0;
       z-index: 2;
