@@ -214,5 +214,5 @@ export const blocks: NonNullable<MeterBody['pictures']['blocks']> = {
     low: volts < 6.2,
     say: `Block ${i + 1}: ${volts} V${volts < 6.2 ? ', below the others' : ''}`,
   })),
-  say: ['The middle block reads 6.3 V.', 'Block 4: 5.24 V, below the others'],
+  say: ['Half the blocks read above 6.3 V, half below.', 'Block 4: 5.24 V, below the others'],
 }
