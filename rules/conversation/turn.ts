@@ -11,6 +11,8 @@ import type { Caller } from './types.ts'
 
 /** A customer is asked no more than this. */
 export const CUSTOMER_QUESTIONS = 5
+/** What each minute of a customer's first question has to save the shop; of the second one twice as much. */
+const CUSTOMER_PAYS = 2
 /** How likely a case rule over unknown car facts has to hold. */
 const STOP_FROM = 0.15
 export const HOLDS_FROM = 0.3
@@ -155,8 +157,8 @@ export function turnerOf(r: Reasoner): Turner {
       }
     }
     const best = choice.worth[0]
-    if (turn.asker === 'customer' && best && best.saves < (asked + 1) * best.option.minutes) {
-      // Patience wears thin: the third question has to save the shop three minutes for each that it takes, and so on.
+    if (turn.asker === 'customer' && best && best.saves < CUSTOMER_PAYS * (asked + 1) * best.option.minutes) {
+      // Patience wears thin: the third question has to save the shop six minutes for each that it takes, and so on.
       turn.why = 'handover'
       turn.over = true
       return

@@ -22,18 +22,23 @@ export interface Aim {
 /** Minutes to show that a repair worked, if nothing else says so. Estimate. */
 const PROOF_MINUTES = 4
 /** A part fitted for nothing costs more than its price: trust, a second visit. Estimate, tuned by `npm run evaluate`. */
-const WRONG_REPAIR = 1.5
+const WRONG_REPAIR = 4
 
 /**
- * Nobody fits one part after another for ever: giving up and beginning afresh costs this much. Estimate, minutes. At 400 to
- * 600 `npm run evaluate` finds a little more, but a technician is asked ten things about a fault that is plain already.
+ * Nobody fits one part after another for ever: giving up and beginning afresh costs this much. Estimate, minutes, tuned by
+ * `npm run evaluate`.
  */
-const HAND_OVER = 240
+const HAND_OVER = 400
 /**
  * Giving up alone would make every belief that is far from any repair worth the same, and no first check worth asking; so
  * this share of the aim is what trying every repair to the end would cost. Tuned by `npm run evaluate`.
  */
 const ALL_THE_WAY = 0.15
+/**
+ * To the end: as if it were one of ours, and until it is fixed in nine cars of ten. Else each remedy that is all but out would
+ * still be thought to be tried on every car that has none of ours, and what rules it out for good would seem worth asking.
+ */
+const HARDLY = 0.1
 
 /** Minutes that trying a remedy costs: labour, and the part's middle price over the shop's rate. */
 export function remedyMinutes(k: Knowledge): Float64Array {
@@ -61,10 +66,15 @@ export function repairAim(c: Compiled, k: Knowledge): Aim {
     worth: (saves, minutes) => saves > minutes,
     cost(p, ids) {
       let n = 0
+      let other = 0
       for (let at = 0; at < p.length; at++) {
         const r = ids ? ids[at]! : at
+        if (r === groups - 1) {
+          other = p[at]!
+          continue
+        }
         // A remedy nobody would try before giving up is left out of the order; it joins the rest.
-        if (p[at]! < 1e-3 || r === groups - 1) continue
+        if (p[at]! < 1e-3) continue
         const value = p[at]! / costs[r]!
         let i = n++
         while (i > 0 && ratio[i - 1]! < value) {
@@ -77,15 +87,18 @@ export function repairAim(c: Compiled, k: Knowledge): Aim {
       }
       let left = 1
       let tried = 0
+      let toTheEnd = 0
       let best = HAND_OVER
       for (let i = 0; i < n; i++) {
         const at = order[i]!
-        tried += left * costs[ids ? ids[at]! : at]!
+        const cost = costs[ids ? ids[at]! : at]!
+        tried += left * cost
+        if (left - other > HARDLY * (1 - other)) toTheEnd += (left - other) * cost
         left = Math.max(0, left - p[at]!)
         const stopHere = tried + left * HAND_OVER
         if (stopHere < best) best = stopHere
       }
-      return (1 - ALL_THE_WAY) * best + ALL_THE_WAY * (tried + left * k.settings.otherMinutes)
+      return (1 - ALL_THE_WAY) * best + ALL_THE_WAY * (toTheEnd + left * k.settings.otherMinutes)
     },
   }
 }

@@ -32,10 +32,6 @@ export interface Standing {
 
 export function standingOf(c: Compiled, evidence: Evidence): Standing {
   const { causeOf, likeOf, loose, kindOf, prior, rows } = hypothesesOf(c, evidence.facts)
-  const p = prior.slice()
-  if (evidence.repaired.size > 0) {
-    for (let h = 0; h < p.length; h++) if (evidence.repaired.has(causeOf[h]!)) p[h]! *= STILL_BAD
-  }
   const s: Standing = {
     compiled: c,
     evidence,
@@ -43,21 +39,70 @@ export function standingOf(c: Compiled, evidence: Evidence): Standing {
     likeOf,
     loose,
     kindOf,
-    p,
+    p: prior.slice(),
     fit: new Map(),
     evidenceP: 1,
     rows,
     factP: new Map(),
   }
   normalise(s.p)
-  for (const [o, weights] of [...evidence.observables].sort((a, b) => a[0] - b[0])) {
-    const fit = underBridge(s, o, fitOf(s, o, weights), weights)
-    s.fit.set(o, fit)
-    const weighed = withWiring(s, o, fit)
-    for (let h = 0; h < s.p.length; h++) s.p[h]! *= weighed[h]!
-    s.evidenceP *= normalise(s.p)
+  const inOrder = [...evidence.observables].sort((a, b) => a[0] - b[0])
+  complained(
+    s,
+    inOrder.filter(([o]) => isComplaint(c, o)),
+  )
+  if (evidence.repaired.size > 0) {
+    for (let h = 0; h < s.p.length; h++) if (evidence.repaired.has(causeOf[h]!)) s.p[h]! *= STILL_BAD
+    normalise(s.p)
   }
+  for (const [o, weights] of inOrder) if (!isComplaint(c, o)) weigh(s, o, weights)
   return s
+}
+
+function weigh(s: Standing, o: number, weights: Float64Array): void {
+  const fit = underBridge(s, o, fitOf(s, o, weights), weights)
+  s.fit.set(o, fit)
+  const weighed = withWiring(s, o, fit)
+  for (let h = 0; h < s.p.length; h++) s.p[h]! *= weighed[h]!
+  s.evidenceP *= normalise(s.p)
+}
+
+const isComplaint = (c: Compiled, o: number) => c.observables[o]!.id.startsWith('complaint.')
+
+/** In this share of the visits what is complained of has nothing to do with the fault, or was misunderstood. Estimate. */
+export const BESIDE_THE_POINT = 0.05
+
+/**
+ * Weighs what was complained of. A complaint is made by mistake in proportion to how often it is made at all: so the causes
+ * that explain nothing of what was said share what is beside the point, however many they are, or the sheer number of them
+ * would outweigh the few that a rare complaint speaks for, and a tingling frame would be asked how far the car goes on a
+ * charge. And no complaint says whether the fault is one of ours: that stays as likely as it was.
+ */
+function complained(s: Standing, complaints: readonly [number, Float64Array][]): void {
+  if (complaints.length === 0) return
+  const { compiled: c, p, causeOf } = s
+  const other = c.causes.length - 1
+  const OTHER = 0
+  const EXPLAINS = 1
+  const BESIDE = 2
+  const kind = Uint8Array.from(causeOf, (cause) => (cause === other ? OTHER : BESIDE))
+  let otherBefore = 0
+  for (let h = 0; h < p.length; h++) if (kind[h] === OTHER) otherBefore += p[h]!
+  for (const [o, weights] of complaints) {
+    weigh(s, o, weights)
+    const made = fitOf(s, o, Float64Array.of(1, 0))
+    const usual = c.observables[o]!.usual[0]! * 1.001
+    for (let h = 0; h < p.length; h++) if (kind[h] === BESIDE && made[h]! > usual) kind[h] = EXPLAINS
+  }
+  const now = [0, 0, 0]
+  for (let h = 0; h < p.length; h++) now[kind[h]!]! += p[h]!
+  const ours = now[EXPLAINS]! + now[BESIDE]!
+  if (now[EXPLAINS] === 0 || now[OTHER] === 0) return
+  const beside = Math.min(now[BESIDE]! / ours, BESIDE_THE_POINT) * (1 - otherBefore)
+  const wanted = [otherBefore, 1 - otherBefore - beside, beside]
+  const factor = wanted.map((share, i) => (now[i]! > 0 ? share / now[i]! : 0))
+  for (let h = 0; h < p.length; h++) p[h]! *= factor[kind[h]!]!
+  s.evidenceP *= normalise(p)
 }
 
 /** Where each hypothesis's row of an observable's table begins. */
