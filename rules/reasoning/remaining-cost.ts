@@ -28,7 +28,7 @@ const WRONG_REPAIR = 4
  * Nobody fits one part after another for ever: giving up and beginning afresh costs this much. Estimate, minutes, tuned by
  * `npm run evaluate`.
  */
-const HAND_OVER = 400
+const HAND_OVER = 600
 /**
  * Giving up alone would make every belief that is far from any repair worth the same, and no first check worth asking; so
  * this share of the aim is what trying every repair to the end would cost. Tuned by `npm run evaluate`.
@@ -56,6 +56,8 @@ export function remedyMinutes(k: Knowledge): Float64Array {
 export function repairAim(c: Compiled, k: Knowledge): Aim {
   const minutes = remedyMinutes(k)
   const costs = Float64Array.from(minutes, (m) => m * WRONG_REPAIR + PROOF_MINUTES)
+  // The right repair has to be paid anyway: it costs no trust. What is given back for it leaves the order as it is.
+  const given = Float64Array.from(minutes, (m) => m * (WRONG_REPAIR - 1))
   const groups = c.remedies.length + 1
   const groupOf = Int16Array.from(c.remedyOf, (r) => (r < 0 ? groups - 1 : r))
   const order = new Int32Array(groups)
@@ -91,8 +93,9 @@ export function repairAim(c: Compiled, k: Knowledge): Aim {
       let best = HAND_OVER
       for (let i = 0; i < n; i++) {
         const at = order[i]!
-        const cost = costs[ids ? ids[at]! : at]!
-        tried += left * cost
+        const r = ids ? ids[at]! : at
+        const cost = costs[r]!
+        tried += left * cost - p[at]! * given[r]!
         if (left - other > HARDLY * (1 - other)) toTheEnd += (left - other) * cost
         left = Math.max(0, left - p[at]!)
         const stopHere = tried + left * HAND_OVER
