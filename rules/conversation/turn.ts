@@ -12,7 +12,7 @@ import type { Caller } from './types.ts'
 /** A customer is asked no more than this. */
 export const CUSTOMER_QUESTIONS = 5
 /** What each minute of a customer's first question has to save the shop; of the second one twice as much. */
-const CUSTOMER_PAYS = 2
+const CUSTOMER_PAYS = 3
 /** How likely a case rule over unknown car facts has to hold. */
 const STOP_FROM = 0.15
 export const HOLDS_FROM = 0.3
@@ -158,7 +158,7 @@ export function turnerOf(r: Reasoner): Turner {
     }
     const best = choice.worth[0]
     if (turn.asker === 'customer' && best && best.saves < CUSTOMER_PAYS * (asked + 1) * best.option.minutes) {
-      // Patience wears thin: the third question has to save the shop six minutes for each that it takes, and so on.
+      // Patience wears thin: the third question has to save the shop nine minutes for each that it takes, and so on.
       turn.why = 'handover'
       turn.over = true
       return
