@@ -33,7 +33,7 @@ const HAND_OVER = 600
  * Giving up alone would make every belief that is far from any repair worth the same, and no first check worth asking; so
  * this share of the aim is what trying every repair to the end would cost. Tuned by `npm run evaluate`.
  */
-const ALL_THE_WAY = 0.15
+export const ALL_THE_WAY = 0.15
 /**
  * To the end: as if it were one of ours, and until it is fixed in nine cars of ten. Else each remedy that is all but out would
  * still be thought to be tried on every car that has none of ours, and what rules it out for good would seem worth asking.

@@ -51,6 +51,8 @@ export const HARNESS = `
     if (node.nodeType === 3) return node.data
     if (node.nodeType !== 1 && node.nodeType !== 11) return ''
     if (/^(style|script|bl-photos)$/.test(node.localName ?? '') || node.matches?.('[role=log], p.line:not(.noted)')) return ''
+    // Which words find room in a drawing follows its width, which is told a moment later; what it says is in its label.
+    if (node.localName === 'svg') return node.getAttribute('aria-label') ?? ''
     const inner = [...(node.shadowRoot ?? node).childNodes].map(textOf).join(' ')
     return node.matches?.('input, textarea') ? inner + ' ' + node.value : inner
   }

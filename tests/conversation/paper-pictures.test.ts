@@ -38,6 +38,7 @@ async function contactor4(): Promise<Talk> {
       { check: 'measure-drop-contactor.4', reading: { value: 2.1, unit: 'V' } },
       { check: 'touch-coil-feed.step-4', outcome: 'lit' },
       { check: 'touch-coil-negative.contactor-4', outcome: 'lit' },
+      { check: 'listen-for-click.step-4', outcome: 'click' },
     ],
   })
   return talk
@@ -67,7 +68,7 @@ describe('what paper draws', () => {
     const finding = (await conversation.view(talk.record, talk.caller)).find((m) => m.type === 'finding')!.finding!
     expect(finding.causes[0]!.cause).toBe('contactor-4.contacts-open')
     const pictures = await picturesOf(talk)
-    const row = /^(measure-(bus-bar-volts|drop-contactor)|touch-coil-(feed|negative))\./
+    const row = /^(measure-(bus-bar-volts|drop-contactor)|touch-coil-(feed|negative)|listen-for-click)\./
     expect(pictures.at!.check).toBe(finding.evidence.find((e) => row.test(e.check))!.check)
     const evidence = finding.evidence.find((e) => e.check === pictures.at!.check)!
     expect(pictures.at).toMatchObject({ question: evidence.question, answer: evidence.answer })
