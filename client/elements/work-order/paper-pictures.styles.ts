@@ -47,14 +47,14 @@ export const paperPicturesStyles = css`
     display: block;
     break-inside: avoid;
   }
-  .drawn + :is(.drawn, .whole) {
+  :is(.drawn, .whole) + :is(.drawn, .whole) {
     margin-block-start: 3mm;
   }
   bl-step-plot,
   bl-battery-bars {
     max-inline-size: 140mm;
   }
-  /* On a phone a drawing keeps the size at which it can be read, and is moved sideways; that it goes on is seen by its pale edge. */
+  /* On a phone the circuit keeps the size at which it can be read, and is moved sideways; that it goes on is seen by its pale edge. */
   @media screen and (max-width: 640px) {
     .drawn {
       overflow-x: auto;
@@ -70,10 +70,6 @@ export const paperPicturesStyles = css`
     }
     bl-schematic {
       inline-size: 760px;
-    }
-    bl-step-plot,
-    bl-battery-bars {
-      inline-size: 500px;
     }
   }
 `

@@ -24,8 +24,8 @@ export class PaperPictures extends LitElement {
     if (!circuit && steps.length === 0 && !blocks) return nothing
     const language = t('locale')
     return html`<section><h3>${t('drawn')}</h3>
-      ${steps.map((plot) => this.drawn(html`<bl-step-plot class="whole" fixed language=${language} .plot=${plot}></bl-step-plot>`))}
-      ${blocks ? this.drawn(html`<bl-battery-bars class="whole" fixed language=${language} .blocks=${blocks}></bl-battery-bars>`) : nothing}
+      ${steps.map((plot) => html`<bl-step-plot class="whole" fixed language=${language} .plot=${plot}></bl-step-plot>`)}
+      ${blocks ? html`<bl-battery-bars class="whole" fixed language=${language} .blocks=${blocks}></bl-battery-bars>` : nothing}
       ${
         circuit
           ? html`<div class="whole">
