@@ -84,9 +84,22 @@ export function simulateCar(
 function drawFacts(r: Reasoner, cause: number, random: () => number, drive?: string): number[] {
   const c = r.compiled
   const { facts, yes } = c.applies[cause]!
+  const driveFact = drive === undefined ? -1 : r.lookup.fact.get('drive')!
+  const driveValue = driveFact < 0 ? -1 : c.facts[driveFact]!.values.indexOf(drive!)
   // Drawn fact by fact, parents first, until the car can have the cause; a cause that no car has would be a lint error.
-  for (let tries = 0; tries < 20_000; tries++) {
+  // Where such a car is all but unheard of, what the cause needs is set first.
+  for (let tries = 0; tries < 4_000; tries++) {
     const values: number[] = new Array(c.facts.length).fill(-1)
+    if (tries >= 2_000) {
+      const possible = [...yes.keys()].filter((i) => {
+        const at = facts.indexOf(driveFact)
+        return yes[i] && (at < 0 || combinationValues(c.facts, facts, i)[at] === driveValue)
+      })
+      const set = combinationValues(c.facts, facts, possible[Math.floor(random() * possible.length)]!)
+      facts.forEach((f, i) => {
+        values[f] = set[i]!
+      })
+    }
     const set = (f: number): void => {
       if (values[f]! >= 0) return
       for (const p of c.facts[f]!.parents) set(p)
@@ -94,8 +107,7 @@ function drawFacts(r: Reasoner, cause: number, random: () => number, drive?: str
       const at = combinationIndex(c.facts, fact.parents, (p) => values[p]!) * fact.values.length
       values[f] = draw(fact.spread.subarray(at, at + fact.values.length), random)
     }
-    const driveFact = drive === undefined ? -1 : r.lookup.fact.get('drive')!
-    if (driveFact >= 0) values[driveFact] = c.facts[driveFact]!.values.indexOf(drive!)
+    if (driveFact >= 0) values[driveFact] = driveValue
     for (let f = 0; f < c.facts.length; f++) set(f)
     if (yes[combinationIndex(c.facts, facts, (f) => values[f]!)]) return values
   }
