@@ -11,7 +11,7 @@ import type { Caller } from './types.ts'
 
 /** A customer is asked no more than this. */
 export const CUSTOMER_QUESTIONS = 5
-/** What each minute of a customer's first question has to save the shop; of the second one twice as much. */
+/** What each minute of a customer's first question has to save the shop; of the second one twice as much. Estimate. */
 const CUSTOMER_PAYS = 3
 /** How likely a case rule over unknown car facts has to hold. */
 const STOP_FROM = 0.15

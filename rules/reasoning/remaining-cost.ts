@@ -36,7 +36,7 @@ const HAND_OVER = 600
 export const ALL_THE_WAY = 0.15
 /**
  * To the end: as if it were one of ours, and until it is fixed in nine cars of ten. Else each remedy that is all but out would
- * still be thought to be tried on every car that has none of ours, and what rules it out for good would seem worth asking.
+ * still be thought to be tried on every car that has none of ours, and what rules it out for good would seem worth asking. Estimate.
  */
 const HARDLY = 0.1
 

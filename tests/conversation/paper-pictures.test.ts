@@ -68,7 +68,7 @@ describe('what paper draws', () => {
     const finding = (await conversation.view(talk.record, talk.caller)).find((m) => m.type === 'finding')!.finding!
     expect(finding.causes[0]!.cause).toBe('contactor-4.contacts-open')
     const pictures = await picturesOf(talk)
-    const row = /^(measure-(bus-bar-volts|drop-contactor)|touch-coil-(feed|negative)|listen-for-click)\./
+    const row = /^(measure-(bus-bar-volts|drop-contactor)|touch-coil-(feed|negative))\./
     expect(pictures.at!.check).toBe(finding.evidence.find((e) => row.test(e.check))!.check)
     const evidence = finding.evidence.find((e) => e.check === pictures.at!.check)!
     expect(pictures.at).toMatchObject({ question: evidence.question, answer: evidence.answer })
