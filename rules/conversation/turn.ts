@@ -12,17 +12,28 @@ import type { Caller } from './types.ts'
 /** A customer is asked no more than this. */
 export const CUSTOMER_QUESTIONS = 5
 /** What each minute of a customer's first question has to save the shop; of the second one twice as much. Estimate. */
-const CUSTOMER_PAYS = 3
+const CUSTOMER_PAYS = 3.5
 /** How likely a case rule over unknown car facts has to hold. */
 const STOP_FROM = 0.15
 export const HOLDS_FROM = 0.3
 /** One remedy with this much of the standing is found; more checks would only polish the number. */
 const FOUND = 0.95
 
-/** Once a finding is sure enough, its repair and proof are the next test: a check has to save this many times its minutes. */
+/**
+ * Once a finding is sure enough, its repair and proof are the next test: a check has to save this many times its minutes, or
+ * be the second look before the part is bought (confirm.ts).
+ */
 const SURE_PAYS = 3
 
-export type Current = { kind: 'complaint' } | { kind: 'check' | 'again' | 'proof'; check: CheckFile; picked: boolean }
+export type Current =
+  | { kind: 'complaint' }
+  | {
+      kind: 'check' | 'again' | 'proof'
+      check: CheckFile
+      picked: boolean
+      /** asked to confirm what is all but found */
+      confirms?: boolean
+    }
 
 /** Everything that a turn is made of, for one viewer. */
 export interface Turn {
@@ -158,20 +169,28 @@ export function turnerOf(r: Reasoner): Turner {
     }
     const best = choice.worth[0]
     if (turn.asker === 'customer' && best && best.saves < CUSTOMER_PAYS * (asked + 1) * best.option.minutes) {
-      // Patience wears thin: the third question has to save the shop nine minutes for each that it takes, and so on.
+      // Patience wears thin: each further question has to save the shop more for every minute that it takes.
       turn.why = 'handover'
       turn.over = true
       return
     }
     const first = turn.remedies[0]
-    const sure = first?.remedy !== undefined && first.p >= k.settings.sureEnough
-    if (!best || (sure && (first.p >= FOUND || best.saves < SURE_PAYS * best.option.minutes))) {
-      turn.over = true
-      const p = turn.remedies[0]?.remedy === undefined ? 0 : turn.remedies[0].p
-      turn.why = turn.asker === 'customer' ? 'handover' : p >= k.settings.sureEnough ? 'found' : 'nothing'
+    const sure = first?.remedy !== undefined && first.p >= k.settings.sureEnough ? first.remedy : undefined
+    const found = sure !== undefined && first!.p >= FOUND
+    if (best && !found && (sure === undefined || best.saves >= SURE_PAYS * best.option.minutes)) {
+      turn.current = { kind: 'check', check: r.check(r.compiled.checks[best.option.check]!.id)!, picked: false }
       return
     }
-    turn.current = { kind: 'check', check: r.check(r.compiled.checks[best.option.check]!.id)!, picked: false }
+    const confirm =
+      turn.asker === 'technician' && sure !== undefined && !found
+        ? r.confirm(turn.standing, turn.situation, sure)
+        : undefined
+    if (confirm) {
+      turn.current = { kind: 'check', check: r.check(confirm)!, picked: false, confirms: true }
+      return
+    }
+    turn.over = true
+    turn.why = turn.asker === 'customer' ? 'handover' : sure === undefined ? 'nothing' : 'found'
   }
 
   /**

@@ -36,7 +36,7 @@ export interface Choice {
 const LOOK_AHEAD = 8
 const SECOND = 10
 /** Hypotheses under this are left out of the estimate of what an answer saves. */
-const TAIL = 2e-5
+export const TAIL = 2e-5
 
 /**
  * @param tail hypotheses under this are left out

@@ -3,6 +3,7 @@ import { type Condition, factsOf, type Scalar } from '../schema/conditions.ts'
 import type { CheckFile, Knowledge } from '../schema/knowledge.ts'
 import type { Compiled } from './compiled.ts'
 import { type Facts, holds } from './condition.ts'
+import { confirming } from './confirm.ts'
 import {
   type Evidence,
   gather,
@@ -166,6 +167,13 @@ export class Reasoner {
     // A customer is asked few things: what is plainly worth most comes first, and no question that only pays with a next.
     if (situation.asker === 'customer') return chooseNext(s, this.options(s, situation), this.aim, 0, CUSTOMER_TAIL)
     return chooseNext(s, this.options(s, situation), this.aim, lookAhead)
+  }
+
+  /** The second look before a likely repair, if there is one worth the name. */
+  confirm(s: Standing, situation: Situation, remedy: string): string | undefined {
+    const index = this.lookup.remedy.get(remedy)
+    const option = confirming(s, this.options(s, situation), (cause) => this.compiled.remedyOf[cause] === index)
+    return option && this.compiled.checks[option.check]!.id
   }
 
   /** The same among a few checks only, by index: for a rough look at what may come after. */

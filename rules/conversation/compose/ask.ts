@@ -92,13 +92,15 @@ function reasonOf(turn: Turn, check: CheckFile, good: string | undefined, setUp:
   if (current.kind === 'proof') return t('ask.proof', { good: good ?? '' }).trim()
   if (turn.asker === 'customer') return t('ask.reason.customer', { reason: check.text.reason })
   const minutes = (m: number) => t('ask.minutes', { minutes: Math.round(m) })
-  return setUp < 0.5
-    ? t('ask.reason.same', { minutes: minutes(check.minutes), reason: check.text.reason })
-    : t('ask.reason.setup', {
-        minutes: minutes(check.minutes),
-        setup: minutes(Math.max(1, setUp)),
-        reason: check.text.reason,
-      })
+  const reason =
+    setUp < 0.5
+      ? t('ask.reason.same', { minutes: minutes(check.minutes), reason: check.text.reason })
+      : t('ask.reason.setup', {
+          minutes: minutes(check.minutes),
+          setup: minutes(Math.max(1, setUp)),
+          reason: check.text.reason,
+        })
+  return current.kind === 'check' && current.confirms ? t('ask.reason.confirm', { reason }) : reason
 }
 
 function changeText(change: string, names: Names): string {
