@@ -43,7 +43,7 @@ export function openApi(routes: readonly Route[]): Schema {
       title: 'Benchlamp',
       version: '1',
       description:
-        'Cases of a repair shop for electric golf and utility cars. Times are ISO 8601, UTC. What goes wrong says what was wrong (`text`), what to do (`mend`) and where (`field`).',
+        'Cases of a repair shop for electric golf and utility cars. Times are ISO 8601, UTC. What goes wrong says what was wrong (`text`), what to do (`mend`) and where (`field`); `text` and `mend` in the language that `Accept-Language` asks for where the server has it, else in English.',
       license: { name: 'MIT', identifier: 'MIT' },
     },
     servers: [{ url: '/' }],

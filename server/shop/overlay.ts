@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { saidIn } from '../cases/in-language.ts'
 import { OVERLAY_FOLDERS, type Overlays } from '../knowledge/overlays.ts'
 import type { Store } from '../store/store.ts'
 import { ApiError, type Route, route } from '../transport/routes.ts'
@@ -27,14 +28,22 @@ const state = z.object({
 
 /** The shop's own causes and checks over the common ones. */
 export function overlayRoutes({ store, overlays }: { store: Store; overlays: Overlays }): Route[] {
-  const shown = async (shop: string): Promise<z.infer<typeof state>> => {
+  const shown = async (shop: string, language: string): Promise<z.infer<typeof state>> => {
+    // What the linter says is about JSON and stays English; that it did not come to an end is said to whoever waits.
+    const said = saidIn(language)
+    const inWords = (problems: readonly z.infer<typeof problem>[]) =>
+      problems.map((p) => ({ ...p, what: said(p.what), mend: said(p.mend) }))
     const body = async (which: 'live' | 'staged') => {
       const found = await store.overlay(shop, which)
       if (!found) return null
-      const { files, ...rest } = found
-      return { ...rest, files: Object.fromEntries(files.map((f) => [f.path, JSON.parse(f.text) as unknown])) }
+      const { files, problems, ...rest } = found
+      return {
+        ...rest,
+        problems: inWords(problems),
+        files: Object.fromEntries(files.map((f) => [f.path, JSON.parse(f.text) as unknown])),
+      }
     }
-    return { live: await body('live'), staged: await body('staged'), failing: overlays.failing(shop) }
+    return { live: await body('live'), staged: await body('staged'), failing: inWords(overlays.failing(shop)) }
   }
   return [
     route({
@@ -43,7 +52,7 @@ export function overlayRoutes({ store, overlays }: { store: Store; overlays: Ove
       who: ['dealer'],
       summary: "The shop's own causes and checks: what is in use, what is staged and what the linter says of it",
       reply: state,
-      run: ({ shop }) => shown(shop.id),
+      run: ({ shop, language }) => shown(shop.id, language),
     }),
     route({
       method: 'put',
@@ -54,7 +63,7 @@ export function overlayRoutes({ store, overlays }: { store: Store; overlays: Ove
       body: z.strictObject({ files: z.record(path, z.record(z.string(), z.unknown())) }),
       most: 2 * 1024 * 1024,
       reply: state,
-      async run({ shop, body, pass }) {
+      async run({ shop, body, pass, language }) {
         const files = Object.entries(body.files).map(([name, json]) => ({
           path: name,
           text: JSON.stringify(json, null, 2),
@@ -63,7 +72,7 @@ export function overlayRoutes({ store, overlays }: { store: Store; overlays: Ove
           throw new ApiError(400, 'invalid', `There are ${files.length} files.`, 'Send 1 to 500.', { field: 'files' })
         }
         await overlays.stage(shop.id, whoIs(pass), files)
-        return shown(shop.id)
+        return shown(shop.id, language)
       },
     }),
     route({
@@ -73,8 +82,8 @@ export function overlayRoutes({ store, overlays }: { store: Store; overlays: Ove
       summary: 'Put what is staged in use for new cases; only where the linter has nothing against it',
       reply: state,
       errors: { 409: 'nothing is staged, or it has not passed: `problems` says why' },
-      async run({ shop }) {
-        if (await overlays.goLive(shop.id)) return shown(shop.id)
+      async run({ shop, language }) {
+        if (await overlays.goLive(shop.id)) return shown(shop.id, language)
         const staged = await store.overlay(shop.id, 'staged')
         if (!staged) throw new ApiError(409, 'conflict', 'Nothing is staged.', 'Stage the files first.')
         throw new ApiError(
@@ -93,8 +102,8 @@ export function overlayRoutes({ store, overlays }: { store: Store; overlays: Ove
       summary: 'Drop what is staged; or else take back what is in use: the one before it is used again',
       reply: state,
       errors: { 404: 'there is neither' },
-      async run({ shop }) {
-        if (await overlays.undo(shop.id)) return shown(shop.id)
+      async run({ shop, language }) {
+        if (await overlays.undo(shop.id)) return shown(shop.id, language)
         throw new ApiError(404, 'not-found', 'Nothing is staged or in use.', 'Nothing needs to be taken back.')
       },
     }),

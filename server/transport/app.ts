@@ -5,12 +5,14 @@ import type { Logger } from 'pino'
 import { readFrame } from '../../rules/protocol/frame.ts'
 import { MAX_FRAME_BYTES, type ServerMessage } from '../../rules/protocol/index.ts'
 import { errorMessage, refusedMessage } from '../../rules/protocol/say.ts'
+import { inLanguage } from '../cases/in-language.ts'
 import type { CaseService } from '../cases/service.ts'
 import type { Shop } from '../store/store.ts'
+import { languageOf } from './language.ts'
 import type { LimitSettings, Limits } from './limits.ts'
 import type { Origins } from './origins.ts'
 import { frame, pageNames, pages } from './pages.ts'
-import { ApiError, mount, type Route } from './routes.ts'
+import { ApiError, mount, type Route, sendError } from './routes.ts'
 
 const STATUS: Record<string, number> = {
   malformed: 400,
@@ -93,8 +95,8 @@ export function makeApp(parts: AppParts): Express {
       limit: parts.limitSettings.requests,
       standardHeaders: 'draft-8',
       legacyHeaders: false,
-      handler: (_request, response) => {
-        reply(response, [errorMessage('too-many', 'Too many requests in a short time.', 'Wait a minute, then go on.')])
+      handler: (request, response) => {
+        sayNo(request, response, 'too-many', 'Too many requests in a short time.', 'Wait a minute, then go on.')
       },
     }),
   )
@@ -123,12 +125,24 @@ function fromHere(origins: Origins): RequestHandler {
     response.set('Cache-Control', 'no-store')
     if (await origins.mayConnect(request)) next()
     else {
-      reply(response, [
-        errorMessage('bad-pass', 'This page may not talk to the server.', "Add it to the shop's allowed origins."),
-      ])
+      sayNo(
+        request,
+        response,
+        'bad-pass',
+        'This page may not talk to the server.',
+        "Add it to the shop's allowed origins.",
+      )
     }
   }
 }
+
+/** What is wrong with any request, in the form of its address: the shop's side says one `error`, the conversation `replies`. */
+function sayNo(request: Request, response: Response, code: 'bad-pass' | 'too-many', text: string, mend: string): void {
+  if (isShopSide(request)) sendError(request, response, new ApiError(STATUS[code]!, code, text, mend))
+  else reply(request, response, [errorMessage(code, text, mend)])
+}
+
+const isShopSide = (request: Request) => /^\/api\/(shop\/|cases\/[^/]+\/photos)/.test(request.baseUrl + request.path)
 
 async function passOf(service: CaseService, request: Request) {
   const pass = bearer(request)
@@ -149,26 +163,26 @@ function api({ service, origins, limits }: AppParts) {
   /** One `open`, its replies: makes a case or shows one. */
   router.post('/cases', async (request, response) => {
     const frame = readFrame(bodyOf(request))
-    if (!frame.message) return reply(response, [frame.error])
-    if (frame.message.type !== 'open') return reply(response, [openFirst(frame.message.type, frame.re)])
+    if (!frame.message) return reply(request, response, [frame.error])
+    if (frame.message.type !== 'open') return reply(request, response, [openFirst(frame.message.type, frame.re)])
     const message = { ...frame.message, pass: frame.message.pass ?? bearer(request) }
     const address = request.socket.remoteAddress ?? ''
     if (!(await origins.mayReach(request, message.shop))) {
-      return reply(response, [
+      return reply(request, response, [
         errorMessage('bad-pass', 'This page may not talk to this shop.', 'Add it to its origins.'),
       ])
     }
     const opening = await service.open(message, { mayMake: () => limits.mayMake(address) })
-    reply(response, opening.replies)
+    reply(request, response, opening.replies)
   })
 
   /** One message about a case, its replies; the same step as over the socket, and as often as you like with the same id. */
   router.post('/cases/:case/messages', async (request, response) => {
     const frame = readFrame(bodyOf(request))
-    if (!frame.message) return reply(response, [frame.error])
+    if (!frame.message) return reply(request, response, [frame.error])
     const message = frame.message
     if (message.type === 'open') {
-      return reply(response, [
+      return reply(request, response, [
         errorMessage('invalid', '"open" does not belong here.', 'Post it to /api/cases.', {
           re: message.id,
           field: 'type',
@@ -177,11 +191,12 @@ function api({ service, origins, limits }: AppParts) {
     }
     const shop = typeof request.query.shop === 'string' ? request.query.shop : 'demo'
     const known = await service.find(shop, bearer(request), request.params.case, message.id)
-    reply(response, known.ok ? await service.take(known.key, known.pass, message) : known.replies)
+    reply(request, response, known.ok ? await service.take(known.key, known.pass, message) : known.replies)
   })
 
-  router.use((_request, response) => {
+  router.use((request, response) => {
     reply(
+      request,
       response,
       [errorMessage('invalid', 'There is no such address.', 'Every address is listed in /api/openapi.json.')],
       404,
@@ -209,7 +224,8 @@ function openFirst(type: string, re?: string): ServerMessage {
   )
 }
 
-function reply(response: Response, replies: readonly ServerMessage[], status?: number): void {
+function reply(request: Request, response: Response, replies: readonly ServerMessage[], status?: number): void {
+  const language = languageOf(request, response)
   const last = replies.at(-1)
   const fitting =
     last?.type === 'error'
@@ -219,33 +235,44 @@ function reply(response: Response, replies: readonly ServerMessage[], status?: n
           ? 403
           : 409
         : 200
-  response.status(status ?? fitting).json({ replies })
+  response.status(status ?? fitting).json({ replies: replies.map((message) => inLanguage(message, language)) })
 }
 
 function failed(log: Logger) {
   return (error: unknown, request: Request, response: Response, next: NextFunction) => {
     if (response.headersSent) return next(error)
     const type = (error as { type?: string }).type
-    if (/^\/api\/(shop\/|cases\/[^/]+\/photos)/.test(request.path)) {
-      const said: [number, ApiError['body']['code'], string, string] =
+    if (isShopSide(request)) {
+      const wrong =
         type === 'entity.too.large'
-          ? [413, 'too-large', 'That is too much at once.', 'Send less.']
+          ? new ApiError(413, 'too-large', 'That is too much at once.', 'Send less.')
           : type?.startsWith('entity.') || type?.startsWith('encoding.') || type?.startsWith('charset.')
-            ? [400, 'malformed', 'The body can not be read.', 'Send it in UTF-8, not compressed in a way of its own.']
-            : [503, 'try-again', 'The server could not do this just now; nothing of it was kept.', 'Try again.']
-      if (said[0] === 503) {
+            ? new ApiError(
+                400,
+                'malformed',
+                'The body can not be read.',
+                'Send it in UTF-8, not compressed in a way of its own.',
+              )
+            : new ApiError(
+                503,
+                'try-again',
+                'The server could not do this just now; nothing of it was kept.',
+                'Try again.',
+              )
+      if (wrong.status === 503) {
         log.error({ err: error instanceof Error ? error.name : typeof error }, 'a request failed')
       }
-      response.status(said[0]).json({ error: new ApiError(...said).body })
-      return
+      return sendError(request, response, wrong)
     }
     if (type === 'entity.too.large') {
-      return reply(response, [
+      return reply(request, response, [
         errorMessage('too-large', `${MAX_FRAME_BYTES} bytes is the most.`, 'Send less at once, or fewer answers.'),
       ])
     }
     if (type?.startsWith('entity.') || type?.startsWith('encoding.') || type?.startsWith('charset.')) {
-      return reply(response, [errorMessage('malformed', 'The body is not JSON.', 'Send one JSON object in UTF-8.')])
+      return reply(request, response, [
+        errorMessage('malformed', 'The body is not JSON.', 'Send one JSON object in UTF-8.'),
+      ])
     }
     const status = (error as { status?: number }).status
     if (typeof status === 'number' && status >= 400 && status < 500) {
@@ -253,6 +280,6 @@ function failed(log: Logger) {
       return
     }
     log.error({ err: error instanceof Error ? error.name : typeof error }, 'a request failed')
-    reply(response, [errorMessage('try-again', 'The server could not do this.', 'Try again.')])
+    reply(request, response, [errorMessage('try-again', 'The server could not do this.', 'Try again.')])
   }
 }

@@ -2,7 +2,9 @@ import express, { type Request, type Response, type Router } from 'express'
 import { z } from 'zod'
 import type { Role } from '../../rules/protocol/index.ts'
 import { fieldName, sayIssue } from '../../rules/protocol/say-issue.ts'
+import { saidIn } from '../cases/in-language.ts'
 import type { Pass, Shop } from '../store/store.ts'
+import { languageOf } from './language.ts'
 
 /** What goes wrong over HTTP: a status, what was wrong, what to do, and where. */
 export class ApiError extends Error {
@@ -19,6 +21,19 @@ export class ApiError extends Error {
     super(text)
     this.body = { code, text, mend, ...more }
   }
+}
+
+/** The answer to what went wrong, in the language that was asked for. */
+export function sendError(request: Request, response: Response, { status, body }: ApiError): void {
+  const said = saidIn(languageOf(request, response))
+  const { text, mend, problems, ...rest } = body
+  const error: ApiErrorBody = {
+    ...rest,
+    text: said(text),
+    mend: said(mend),
+    ...(problems && { problems: problems.map((p) => ({ ...p, what: said(p.what), mend: said(p.mend) })) }),
+  }
+  response.status(status).json({ error })
 }
 
 export const API_ERRORS = [
@@ -72,14 +87,19 @@ export interface RouteInput {
   /** set but for routes that are for anyone */
   pass: Pass
   address: string
+  /** what the reader reads, of what the server has sentences in */
+  language: string
 }
+
+/** Whom a route is for; for each list that leaves somebody out there is a sentence below that says so. */
+type Who = readonly ['dealer'] | readonly ['technician', 'dealer'] | readonly ['customer', 'technician', 'dealer']
 
 export interface Route {
   method: 'get' | 'post' | 'put' | 'patch' | 'delete'
   /** as OpenAPI writes it: `/api/shop/cases/{case}` */
   path: string
   /** whose pass it takes */
-  who: 'anyone' | readonly Role[]
+  who: 'anyone' | Who
   summary: string
   about?: string
   query?: z.ZodObject
@@ -134,11 +154,11 @@ export function mount(routes: readonly Route[], door: Doorkeeper): Router {
         let pass: Pass | undefined
         if (r.who !== 'anyone') {
           pass = await door.passOf(request)
-          if (!r.who.includes(pass.role)) {
+          if (!(r.who as readonly Role[]).includes(pass.role)) {
             throw new ApiError(
               403,
               'not-your-role',
-              `This is for ${r.who.map((role) => `a ${role}`).join(' or ')}.`,
+              r.who.length > 1 ? 'This is for a technician or a dealer.' : 'This is for a dealer.',
               'Sign in as one, or ask one.',
             )
           }
@@ -160,11 +180,12 @@ export function mount(routes: readonly Route[], door: Doorkeeper): Router {
           shop,
           pass: pass!,
           address: request.socket.remoteAddress ?? '',
+          language: languageOf(request, response),
         })
         send(response, r, result)
       } catch (error) {
         if (!(error instanceof ApiError)) throw error
-        response.status(error.status).json({ error: error.body })
+        sendError(request, response, error)
       }
     })
   }

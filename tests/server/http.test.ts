@@ -102,6 +102,97 @@ describe('the conversation over HTTP', () => {
   })
 })
 
+describe('what is refused is said in the language that is asked for', () => {
+  const wrongName = (server: Harness, language?: string) => {
+    const asked = request(server.base).post('/api/shop/sign-in')
+    if (language !== undefined) asked.set('Accept-Language', language)
+    return asked.send({ login: 'nobody', password: 'of this name' }).expect(401)
+  }
+  const english = 'Name and password do not go together.'
+  const spanish = 'El nombre y la contraseña no se corresponden.'
+
+  it.each([
+    [undefined, english],
+    ['', english],
+    ['es', spanish],
+    ['es-MX', spanish],
+    ['fr, es;q=0.4', spanish],
+    ['en-US, en;q=0.9, es;q=0.8', english],
+    ['es;q=0.2, en;q=0.7', english],
+    ['fr', english],
+    ['*', english],
+    [';;q=,,', english],
+  ])('%s', async (language, text) => {
+    const said = await wrongName(await start(), language)
+    expect(said.body.error).toMatchObject({ code: 'bad-pass', text })
+    expect(said.headers.vary).toContain('Accept-Language')
+  })
+
+  it('each line of a price book, with what was written in it, and where', async () => {
+    const server = await start()
+    const put = (language: string) =>
+      request(server.base)
+        .put('/api/shop/price-book')
+        .set({
+          Authorization: `Bearer ${server.dealerPass}`,
+          'Content-Type': 'text/csv',
+          'Accept-Language': language,
+        })
+        .send('remedy,price\nmagic-wand,12\n')
+        .expect(400)
+    const { error } = (await put('es')).body
+    expect(error).toEqual({
+      code: 'invalid',
+      text: 'La lista de precios tiene 1 línea o columna mala; no se tomó nada de ella.',
+      mend: 'Corrija lo que se indica y mande otra vez la lista entera.',
+      problems: [
+        {
+          line: 2,
+          column: 'remedy',
+          what: 'No hay ningún remedio “magic-wand”',
+          mend: 'Tome los identificadores de la lista de precios que se descarga aquí',
+        },
+      ],
+    })
+    expect((await put('en')).body.error.problems[0].what).toBe('There is no remedy "magic-wand"')
+  })
+
+  it('a field, a body that can not be read, a page that may not ask, too much at once', async () => {
+    const server = await start({ limits: { messages: 100, perSeconds: 1, newCases: 100, requests: 4 } })
+    const settings = () =>
+      request(server.base)
+        .patch('/api/shop/settings')
+        .set({ Authorization: `Bearer ${server.dealerPass}`, 'Accept-Language': 'es' })
+    expect((await settings().send({ retentionDays: 0 }).expect(400)).body.error).toEqual({
+      code: 'invalid',
+      field: 'retentionDays',
+      text: '“retentionDays” es demasiado pequeño.',
+      mend: 'Ponga 1 o más.',
+    })
+    expect((await settings().set('Content-Encoding', 'none').send('x').expect(400)).body.error).toMatchObject({
+      code: 'malformed',
+      text: 'No se puede leer lo enviado.',
+    })
+    expect((await settings().set('Origin', 'https://elsewhere.example').send({}).expect(401)).body.error).toMatchObject(
+      {
+        code: 'bad-pass',
+        text: 'Esta página no puede comunicarse con el servidor.',
+      },
+    )
+    await settings().send({}).expect(200)
+    const over = await settings().send({}).expect(429)
+    expect(over.body.error).toMatchObject({ code: 'too-many', text: 'Demasiadas solicitudes en poco tiempo.' })
+    expect(over.headers.vary).toContain('Accept-Language')
+  })
+
+  it('in the conversation too', async () => {
+    const server = await start()
+    const open = { v: 1, id: 'a', type: 'open', pass: server.pass, code: 'K9-999' }
+    const said = await request(server.base).post('/api/cases').set('Accept-Language', 'es').send(open).expect(404)
+    expect(said.body.replies).toMatchObject([{ type: 'error', text: 'Ninguna ficha tiene el código K9-999.' }])
+  })
+})
+
 describe('pages', () => {
   function built() {
     const folder = temporaryFolder()

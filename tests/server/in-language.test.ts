@@ -2,23 +2,65 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { errorMessage } from '../../rules/protocol/say.ts'
-import { inLanguage } from '../../server/cases/in-language.ts'
+import { inLanguage, saidIn } from '../../server/cases/in-language.ts'
+import { type Node, nodesOf, sentencesOf } from './sentences.ts'
 
-const server = join(import.meta.dirname, '../../server')
-const sources = readdirSync(join(server, 'cases'))
-  .filter((name) => name.endsWith('.ts'))
-  .map((name) => readFileSync(join(server, 'cases', name), 'utf8'))
-  .join('\n')
-  .replace(/\$\{[^}]*\}/g, '{}')
+const root = join(import.meta.dirname, '../..')
+const typescript = (folder: string) =>
+  readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+    .filter((name) => name.endsWith('.ts'))
+    .map((name) => join(root, folder, name))
+const server = typescript('server').flatMap(nodesOf)
+/** Where it is worded what is wrong with a file or a field. */
+const wording = [
+  'rules/record/price-book.ts',
+  'rules/record/case-file.ts',
+  'rules/protocol/say-issue.ts',
+  'server/knowledge/overlays.ts',
+].flatMap((file) => nodesOf(join(root, file)))
+const everything = new Set([...server, ...wording].flatMap(sentencesOf))
 
-describe.each(readdirSync(join(server, 'texts')))('what the server says, in %s', (file) => {
-  const table = JSON.parse(readFileSync(join(server, 'texts', file), 'utf8')) as Record<string, string>
+/** Where the API words what is wrong and what to do: its own errors, and what it lists of a file or a field. */
+const SAYS: Record<string, number> = { ApiError: 2, sayNo: 3 }
+const errors = server.flatMap((node) => {
+  if (!/^(New|Call)Expression$/.test(node.type)) return []
+  const at = SAYS[(node.callee as { name?: string }).name ?? '']
+  return at === undefined ? [] : (node.arguments as Node[]).slice(at, at + 2)
+})
+const listed = wording.flatMap((node) => {
+  const key = node.type === 'Property' ? (node.key as { name?: string }).name : undefined
+  return key !== undefined && ['text', 'what', 'mend'].includes(key) ? [node.value as Node] : []
+})
+/** priceOf returns a number, or the sentence that says why it is none. */
+const returned = wording.flatMap((node) => (node.type === 'ReturnStatement' ? [node.argument] : []))
+/** One way to mend a case file, for whatever is wrong in it. */
+const declared = wording.flatMap((node) =>
+  node.type === 'VariableDeclarator' && (node.id as { name?: string }).name === 'mend' ? [node.init] : [],
+)
+const saidByTheApi = new Set(
+  [...errors, ...listed, ...returned, ...declared].flatMap(sentencesOf).filter((text) => text.includes(' ')),
+)
+
+describe.each(readdirSync(join(root, 'server/texts')))('what the server says, in %s', (file) => {
+  const table = JSON.parse(readFileSync(join(root, 'server/texts', file), 'utf8')) as Record<string, string>
   it('is each something that it does say', () => {
-    expect(Object.keys(table).filter((english) => !sources.includes(english))).toEqual([])
+    expect(Object.keys(table).filter((english) => !everything.has(english))).toEqual([])
   })
   it('keeps what is put in', () => {
     for (const [english, own] of Object.entries(table))
-      expect(own.split('{}').length, english).toBe(english.split('{}').length)
+      expect(own.match(/\{(said)?\}/g)?.length, english).toBe(english.match(/\{\}/g)?.length)
+  })
+  it('has every sentence that the API says is wrong, and what to do', () => {
+    // Nothing slips by unread: the only ones without words of their own hand on what is worded elsewhere.
+    const handedOn = errors.filter((one) => sentencesOf(one).length === 0)
+    expect(handedOn.map(({ type }) => type)).toEqual([
+      'Identifier',
+      'Identifier',
+      'MemberExpression',
+      'MemberExpression',
+    ])
+    expect(errors.length).toBeGreaterThan(60)
+    expect([...saidByTheApi].filter((english) => !Object.hasOwn(table, english))).toEqual([])
   })
 })
 
@@ -34,4 +76,29 @@ it('is said in the language of the screen, in English where that has no word for
   expect(inLanguage(errorMessage('invalid', 'Something else.', 'Mend it.'), 'es')).toMatchObject({
     text: 'Something else.',
   })
+})
+
+it.each([
+  ['It has 2 cells, the header 3', 'Tiene 2 celdas; la primera línea, 3'],
+  // What most words are said around is the right one of two that fit; a kind of value is said in Spanish too.
+  ['"ratePerHour" is text, where a number belongs.', '“ratePerHour” es texto, donde va un número.'],
+  ['"role" is "boss".', '“role” es "boss".'],
+  [
+    '"currency" can\'t be taken: not a currency of ISO 4217.',
+    '“currency” no se puede aceptar: no es una moneda de ISO 4217.',
+  ],
+  // What a person or a library says stays as it is, whatever words are in it.
+  ['Somebody signs in as "text" already.', 'Ya hay alguien que entra como “text”.'],
+  ['There is no shop "a" is "b".', 'No hay ningún taller “a" is "b”.'],
+  ['constructor', 'constructor'],
+  ['It has 2 cells, the header', 'It has 2 cells, the header'],
+])('%s', (english, spanish) => {
+  expect(saidIn('es-MX')(english)).toBe(spanish)
+  expect(saidIn('en')(english)).toBe(english)
+  expect(saidIn('fr')(english)).toBe(english)
+})
+
+it('a text made to take for ever does not', () => {
+  const made = `"${'" is , where '.repeat(20_000)}`
+  expect(saidIn('es')(made)).toBe(made)
 })

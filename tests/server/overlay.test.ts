@@ -91,6 +91,24 @@ describe("a shop's own knowledge", () => {
     await asTechnician.put('/overlay', { files }).expect(403)
   })
 
+  it('a check that came to no end says so in the language that is asked for; the linter speaks of JSON, in English', async () => {
+    let killed = true
+    const overlayCheck: OverlayCheck = async () => {
+      if (killed) throw new Error('killed')
+      return [problem]
+    }
+    const server = await start({ load, overlayCheck })
+    const desk = as(server, server.dealerPass)
+    const inSpanish = async () => {
+      await desk.put('/overlay', { files }).expect(200)
+      await checked(desk)
+      return (await desk.get('/overlay').set('Accept-Language', 'es').expect(200)).body.staged.problems
+    }
+    expect(await inSpanish()).toMatchObject([{ what: 'La comprobación no llegó a su fin' }])
+    killed = false
+    expect(await inSpanish()).toEqual([problem])
+  })
+
   it.each([
     'cautions/live-pack.json',
     'case-rules/x.json',
