@@ -81,6 +81,7 @@ async function showPage(state: DeskState) {
   const said = { ...answers, ...state.answers }
   const api = new ShopApi(
     { pass: 'gallery', shop: 'demo', name: 'Sam', login: 'sam', role: 'technician' },
+    await deskTexts(document.documentElement.lang),
     async (input) => {
       const path = new URL(String(input), location.href).pathname.replace('/api/', '')
       if (path.includes('/photos/')) return new Response(await picture(), { headers: { 'content-type': 'image/png' } })

@@ -1,3 +1,4 @@
+import type { DeskText } from '../texts/desk.ts'
 import type { SignedIn } from './session.ts'
 
 export interface FileProblem {
@@ -8,7 +9,7 @@ export interface FileProblem {
   mend: string
 }
 
-/** What the server would not take, in its own words: what was wrong, what to do, where. */
+/** What the server would not take, in its own words and the page's language: what was wrong, what to do, where. */
 export class ShopError extends Error {
   constructor(
     text: string,
@@ -40,6 +41,8 @@ export class ShopApi {
 
   constructor(
     public who: SignedIn,
+    /** the page's texts: the server is asked to speak their language, and what it can not say is said with them */
+    private readonly t: DeskText,
     private readonly fetching: typeof fetch = (input, init) => fetch(input, init),
     private readonly base = '',
   ) {}
@@ -67,18 +70,16 @@ export class ShopApi {
           method,
           headers: {
             authorization: `Bearer ${this.who.pass}`,
+            'accept-language': this.t('locale'),
             ...(body === undefined ? {} : { 'content-type': json ? 'application/json' : (send.type ?? 'text/plain') }),
           },
           ...(body === undefined ? {} : { body: json ? JSON.stringify(body) : body }),
         })
       } catch {
-        throw new ShopError(
-          'The server does not answer.',
-          'Look whether it runs and the network is up, then try again.',
-        )
+        throw new ShopError(this.t('no-answer'), this.t('no-answer-mend'))
       }
       if (response.ok) return response
-      const error = await errorOf(response)
+      const error = await errorOf(response, this.t)
       // The old password of a change of password is wrong: that is for the form to say.
       if (response.status !== 401 || !this.renew || path === 'shop/password') throw error
       this.who = await this.renew()
@@ -86,12 +87,12 @@ export class ShopApi {
   }
 }
 
-async function errorOf(response: Response): Promise<ShopError> {
+async function errorOf(response: Response, t: DeskText): Promise<ShopError> {
   type Said = { error?: { text?: string; mend?: string; code?: string; field?: string; problems?: FileProblem[] } }
   const { error } = (await response.json().catch(() => ({}))) as Said
   return new ShopError(
-    error?.text ?? `The server answered ${response.status}.`,
-    error?.mend ?? 'Try again in a moment.',
+    error?.text ?? t('answered-otherwise', { status: response.status }),
+    error?.mend ?? t('answered-otherwise-mend'),
     error?.code,
     error?.field,
     error?.problems,
@@ -99,8 +100,8 @@ async function errorOf(response: Response): Promise<ShopError> {
 }
 
 /** Signs in with a name and a password. */
-export async function signIn(shop: string, login: string, password: string): Promise<SignedIn> {
-  const api = new ShopApi({ pass: '', shop })
+export async function signIn(shop: string, login: string, password: string, t: DeskText): Promise<SignedIn> {
+  const api = new ShopApi({ pass: '', shop }, t)
   type Reply = { pass: string; endsAt: string; person: { name: string; login: string; role: SignedIn['role'] } }
   const { pass, endsAt, person } = await api.json<Reply>('POST', 'shop/sign-in', { body: { login, password } })
   return { pass, shop, endsAt, name: person.name, login: person.login, role: person.role }

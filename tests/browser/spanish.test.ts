@@ -186,3 +186,39 @@ it('a technician who reads English goes on with a case told in Spanish, and the 
   await expect.poll(() => customer.asked).toBeGreaterThan(before)
   await readsNoEnglish(counter)
 })
+
+it('at a desk in Spanish the server says in Spanish what it does not take, whatever the browser speaks', async () => {
+  const desk = await newPage(browser, { viewport: DESK, locale: 'en-US' })
+  await desk.goto(`${server.url}/desk?lang=es`)
+  const form = desk.locator('bl-sign-in form')
+  await form.getByLabel('Nombre de entrada').fill('nadie')
+  await form.getByLabel('Contraseña').fill('de este nombre')
+  await form.getByRole('button', { name: 'Entrar', exact: true }).click()
+  await form.getByText('El nombre y la contraseña no se corresponden.').waitFor()
+  await readsNoEnglish(desk)
+
+  await desk.goto(`${server.url}/desk?lang=es#pass=${server.deskPass}`)
+  await desk.reload()
+  await desk.getByRole('link', { name: 'Precios' }).click()
+  const upload = (text: string) =>
+    desk
+      .getByLabel('Subir una lista de precios')
+      .setInputFiles({ name: 'precios.csv', mimeType: 'text/csv', buffer: Buffer.from(text) })
+  await upload('remedy,part,price\nreplace-contactor-4,,caro\nreplace-contactor-44,,5\n')
+  await desk.getByText('La lista de precios tiene 2 líneas o columnas malas; no se tomó nada de ella.').waitFor()
+  expect(await desk.locator('.problems li').allTextContents()).toEqual([
+    expect.stringMatching(/línea 2, price.*“caro” no es un precio.*12\.50/),
+    expect.stringMatching(/línea 3, remedy.*No hay ningún remedio “replace-contactor-44”/),
+  ])
+  expect(await desk.getByRole('alert').allTextContents()).toEqual([expect.not.stringMatching(/\b(the|of|is|line)\b/i)])
+  expect(await axeFinds(desk)).toEqual([])
+
+  // What only the page can say is in its language too.
+  await desk.route('**/api/**', (route) => route.abort())
+  await upload('remedy,part,price\nreplace-contactor-4,,12.50\n')
+  await desk.getByText('El servidor no responde.').waitFor()
+  await desk.unroute('**/api/**')
+  await desk.route('**/api/**', (route) => route.fulfill({ status: 502, body: 'Bad gateway' }))
+  await upload('remedy,part,price\nreplace-contactor-4,,12.50\n')
+  await desk.getByText('El servidor respondió 502.').waitFor()
+})

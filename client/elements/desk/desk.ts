@@ -73,7 +73,7 @@ export class Desk extends LitElement {
     await this.updateComplete
     const known = who ?? (await this.form.ask('first'))
     keepSignIn(known)
-    const api = new ShopApi(known)
+    const api = new ShopApi(known, this.t)
     api.renew = async () => {
       const next = await this.form.ask('over')
       keepSignIn(next)

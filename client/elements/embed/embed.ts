@@ -3,7 +3,7 @@ import { property, state } from 'lit/decorators.js'
 import { keyed } from 'lit/directives/keyed.js'
 import { ShopApi, ShopError } from '../../session/api.ts'
 import { keptSignIn } from '../../session/session.ts'
-import { pageLanguage } from '../../texts/desk.ts'
+import { deskTexts, pageLanguage } from '../../texts/desk.ts'
 import { type EmbedKey, type EmbedText, embedInEnglish, embedTexts, languages } from '../../texts/embed.ts'
 import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
@@ -64,7 +64,7 @@ export class Embed extends LitElement {
     this.name ||= this.about?.name ?? ''
     this.colour ||= this.about?.colour ?? ''
     if (!who) return
-    this.#api = new ShopApi(who)
+    this.#api = new ShopApi(who, await deskTexts(language))
     try {
       const me = await this.#api.json<{ role: string }>('GET', 'shop/me')
       this.dealer = me.role === 'dealer'

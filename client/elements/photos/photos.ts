@@ -52,8 +52,8 @@ export class Photos extends DeskPart {
   #asked = new Set<string>()
 
   override willUpdate(changed: PropertyValues) {
-    if (changed.has('pass') && this.pass && !this.api?.renew)
-      this.api = new ShopApi({ pass: this.pass, shop: this.shop }, undefined, this.server)
+    if ((changed.has('pass') || changed.has('t')) && this.pass && !this.api?.renew)
+      this.api = new ShopApi({ pass: this.pass, shop: this.shop }, this.t, undefined, this.server)
     if (changed.has('case') && changed.get('case')) {
       this.#forget()
       this.left = []

@@ -18,7 +18,7 @@ async function attend(lamp: BenchLamp, bar: Account, form: SignIn): Promise<void
     keepSignIn(who)
     lamp.pass = who?.pass
     if (who) lamp.shop = who.shop
-    bar.api = who && new ShopApi(who)
+    bar.api = who && new ShopApi(who, t)
   }
   /** Put away, the bench stands as for anybody who comes by; the bar offers the form again. */
   const ask = async (why: 'first' | 'over') => {
@@ -41,7 +41,7 @@ async function attend(lamp: BenchLamp, bar: Account, form: SignIn): Promise<void
     void ask('first')
   })
   const who = keptSignIn() ?? (lamp.pass ? { pass: lamp.pass, shop: lamp.shop } : undefined)
-  bar.api = who && new ShopApi(who)
+  bar.api = who && new ShopApi(who, t)
   // Without a line there is nobody to sign in to; the bench works on its own meanwhile.
   if (!who && navigator.onLine) await ask('first')
 }

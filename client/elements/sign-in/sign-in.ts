@@ -90,7 +90,9 @@ export class SignIn extends LitElement {
     const data = new FormData(form)
     this.busy = true
     try {
-      this.#settle?.done(await this.signsIn(this.shop, String(data.get('login')).trim(), String(data.get('password'))))
+      this.#settle?.done(
+        await this.signsIn(this.shop, String(data.get('login')).trim(), String(data.get('password')), this.t),
+      )
     } catch (error) {
       if (!(error instanceof ShopError)) throw error
       this.wrong = error

@@ -63,7 +63,7 @@ export class WorkOrder extends LitElement {
         keepSignIn(who)
         return who
       }
-      const api = new ShopApi(keptSignIn() ?? (await renew('first')))
+      const api = new ShopApi(keptSignIn() ?? (await renew('first')), this.t)
       api.renew = () => renew('over')
       this.api = api
     }
