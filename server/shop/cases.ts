@@ -39,7 +39,7 @@ export const listedBody = z.object({
 
 const at = z
   .string()
-  .regex(/^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2}(\.\d{1,3})?)?Z)?$/, 'not a day or moment such as 2026-11-01')
+  .regex(/^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2}(\.\d{1,3})?)?Z)?$/, 'a day or moment such as 2026-11-01')
   .refine((text) => !Number.isNaN(Date.parse(text)), 'not a day that there is')
 const filter = z.object({
   status: z.enum(['open', 'closed']).optional(),
@@ -84,10 +84,10 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
       summary: "The shop's cases, newest change first; searched by tag, code, complaint, cause",
       query: paged,
       reply: z.object({ total: z.number().int(), cases: z.array(listedBody) }),
-      async run({ shop, query }) {
+      async run({ shop, query, language }) {
         const { all, found } = await search(shop, query)
         const page = found.slice(query.offset, query.offset + query.limit)
-        const names = namesIn(shelf, shop)
+        const names = namesIn(shelf, shop, language)
         return { total: found.length, cases: page.map((c) => listed(c, all, names)) }
       },
     }),
@@ -121,10 +121,10 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
           .object({ cases: z.number().int(), median: z.number(), mean: z.number(), most: z.number() })
           .nullable(),
       }),
-      async run({ shop, query }) {
+      async run({ shop, query, language }) {
         const { all, found } = await search(shop, query)
         const counts = countCases(found, all)
-        const names = namesIn(shelf, shop)
+        const names = namesIn(shelf, shop, language)
         const withName = (kind: 'cause' | 'complaint') => (x: { id: string; count: number }) => ({
           ...x,
           name: names[kind](x.id),
@@ -209,22 +209,24 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
         erased: z.array(z.object({ at: z.string(), what: z.enum(['words', 'case']) })),
       }),
       errors: { 404: 'no such case in this shop' },
-      async run({ shop, params, pass }) {
+      async run({ shop, params, pass, language }) {
         const key = await keyOf(shop, params.case!)
         const all = await store.summaries(shop.id)
         const own = all.find((c) => c.case === key.case)
         const record = await store.load(key)
         if (!own || !record) throw noSuchCase()
-        const names = namesIn(shelf, shop)
+        const names = namesIn(shelf, shop, language)
+        // Whatever the case was told in: a paper is one page, and is read by whoever opened it.
+        const reader = callerOf(pass, language)
         const who = new Set(record.events.flatMap((e) => (e.who === undefined ? [] : [e.who])))
         const people = (await store.people(shop.id)).filter((p) => who.has(p.id))
         const { id, name, phone, hours, colour, currency } = shop
-        const papers = await service.papers(key, callerOf(pass))
+        const papers = await service.papers(key, reader)
         const caution = new Map(papers.cautions.map((c) => [c.id, c]))
         return {
           listed: listed(own, all, names),
           shop: { id, name, phone, hours, colour, currency },
-          view: await service.view(key, callerOf(pass)),
+          view: await service.view(key, reader),
           acknowledged: record.events.flatMap((e) =>
             e.type === 'acknowledged'
               ? [
@@ -396,7 +398,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
       method: 'get',
       path: '/api/shop/catalogue',
       who: ['technician', 'dealer'],
-      summary: 'What causes, complaints, remedies and root causes are called',
+      summary: 'What causes, complaints, remedies and root causes are called, in the language that is asked for',
       reply: z.object({
         causes: z.array(named),
         complaints: z.array(named),
@@ -404,7 +406,7 @@ export function caseRoutes({ store, shelf, outside, service }: CasesParts): Rout
         remedies: z.array(named.extend({ minutes: z.number(), part: z.string(), low: z.number(), high: z.number() })),
         rootCauses: z.array(named),
       }),
-      run: async ({ shop }) => shelf.currentOf(shop.id).catalogue(),
+      run: async ({ shop, language }) => shelf.currentOf(shop.id).catalogue(language),
     }),
   ]
 }
@@ -415,8 +417,8 @@ interface NamesOf {
   remedy(id: string): string
 }
 
-function namesIn(shelf: Shelf, shop: Shop): NamesOf {
-  const { causes, complaints, remedies } = shelf.currentOf(shop.id).catalogue()
+function namesIn(shelf: Shelf, shop: Shop, language: string): NamesOf {
+  const { causes, complaints, remedies } = shelf.currentOf(shop.id).catalogue(language)
   const by = (list: readonly { id: string; name: string }[]) => {
     const map = new Map(list.map((x) => [x.id, x.name]))
     // A case may be older than today's knowledge.

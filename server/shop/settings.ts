@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { priceBookCsv, readPriceBook } from '../../rules/record/price-book.ts'
+import { type PriceBookLine, priceBookCsv, readPriceBook } from '../../rules/record/price-book.ts'
 import type { Shelf } from '../knowledge/shelf.ts'
 import type { ServerOutside } from '../outside.ts'
 import type { Shop, Store } from '../store/store.ts'
@@ -22,7 +22,7 @@ const settings = z.object({
   hours: z.string().trim().min(1).max(200).optional(),
   colour: z
     .string()
-    .regex(/^#[0-9a-f]{6}$/)
+    .regex(/^#[0-9a-f]{6}$/, '# and six digits or small letters from a to f, such as #225588')
     .optional()
     .describe("the colour of the shop's pages"),
   currency: z
@@ -62,7 +62,13 @@ const bookBody = z.object({
   version: z.number().int(),
   at: z.string(),
   who: z.string(),
-  lines: z.array(z.object({ remedy: z.string(), part: z.string().optional(), price: z.number() })),
+  lines: z.array(
+    z.object({
+      remedy: z.string(),
+      part: z.string().optional().describe('the shop’s own word for it; without one, what the catalogue calls it'),
+      price: z.number(),
+    }),
+  ),
 })
 
 export interface SettingsParts {
@@ -72,6 +78,26 @@ export interface SettingsParts {
 }
 
 export function settingsRoutes({ store, shelf, outside }: SettingsParts): Route[] {
+  /**
+   * Lines without the names of parts that the downloaded book was filled with: kept, they would be read in that one
+   * language for ever, by whoever reads another.
+   */
+  const inOwnWords = (shop: string, lines: readonly PriceBookLine[]): PriceBookLine[] => {
+    const knowledge = shelf.currentOf(shop)
+    const called = new Set(
+      ['en', ...(knowledge.languages ?? [])].flatMap((language) =>
+        knowledge.catalogue(language).remedies.map((r) => `${r.id} ${r.part}`),
+      ),
+    )
+    return lines.map(({ part, ...line }) =>
+      part === undefined || called.has(`${line.remedy} ${part}`) ? line : { ...line, part },
+    )
+  }
+  const bookOf = async (shop: string) => {
+    const book = await store.priceBook(shop)
+    return book ? { ...book, lines: inOwnWords(shop, book.lines) } : null
+  }
+
   return [
     route({
       method: 'get',
@@ -113,19 +139,21 @@ export function settingsRoutes({ store, shelf, outside }: SettingsParts): Route[
       who: ['technician', 'dealer'],
       summary: "The shop's prices; null where it has none",
       reply: z.object({ book: bookBody.nullable() }),
-      run: async ({ shop }) => ({ book: (await store.priceBook(shop.id)) ?? null }),
+      run: async ({ shop }) => ({ book: await bookOf(shop.id) }),
     }),
     route({
       method: 'get',
       path: '/api/shop/price-book.csv',
       who: ['technician', 'dealer'],
       summary: 'The price book as CSV, every remedy in it, to fill in',
+      about:
+        'Parts that the shop has no word of its own for are named in the language that is asked for; the ids are the same in each.',
       reply: { text: 'text/csv' },
       file: 'price-book.csv',
-      async run({ shop }) {
-        const book = new Map((await store.priceBook(shop.id))?.lines.map((line) => [line.remedy, line]))
-        const { remedies } = shelf.currentOf(shop.id).catalogue()
-        return priceBookCsv(remedies.map((r) => book.get(r.id) ?? { remedy: r.id, part: r.part }))
+      async run({ shop, language }) {
+        const book = new Map((await bookOf(shop.id))?.lines.map((line) => [line.remedy, line]))
+        const { remedies } = shelf.currentOf(shop.id).catalogue(language)
+        return priceBookCsv(remedies.map((r) => ({ remedy: r.id, part: r.part, ...book.get(r.id) })))
       },
     }),
     route({
@@ -155,7 +183,8 @@ export function settingsRoutes({ store, shelf, outside }: SettingsParts): Route[
             { problems: read.problems.slice(0, 200) },
           )
         }
-        const version = await store.putPriceBook(shop.id, { at: outside.now(), who: whoIs(pass), lines: read.lines })
+        const lines = inOwnWords(shop.id, read.lines)
+        const version = await store.putPriceBook(shop.id, { at: outside.now(), who: whoIs(pass), lines })
         const priced = new Set(read.lines.map((line) => line.remedy))
         return { version, lines: read.lines.length, notPriced: ids.filter((id) => !priced.has(id)) }
       },
@@ -171,7 +200,7 @@ export function settingsRoutes({ store, shelf, outside }: SettingsParts): Route[
         if (!(await store.undoPriceBook(shop.id))) {
           throw new ApiError(404, 'not-found', 'There is no price book.', 'Nothing needs to be taken back.')
         }
-        return { book: (await store.priceBook(shop.id)) ?? null }
+        return { book: await bookOf(shop.id) }
       },
     }),
   ]

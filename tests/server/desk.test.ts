@@ -298,6 +298,56 @@ describe('the desk', () => {
     expect(tried).toBeGreaterThan(40)
   })
 
+  it('names what it knows in the language that is asked for, English without; the exported case is the same', async () => {
+    const { server, technician: sam, asDealer } = await start()
+    const { opened } = await repairedCar(server, sam.pass)
+    const said = async (language?: string) => {
+      const get = async (path: string) => {
+        const asked = asDealer.get(path)
+        if (language !== undefined) asked.set('Accept-Language', language)
+        return (await asked.expect(200)).body
+      }
+      const { cases } = await get('/cases')
+      const counts = await get('/counts')
+      const one = await get(`/cases/${opened.case}`)
+      const trail = (one.view as ServerMessage[]).find((m) => m.type === 'noted')!.trail
+      const hazards = one.acknowledged.map((a: { hazard: string }) => a.hazard)
+      return {
+        catalogue: await get('/catalogue'),
+        names: [
+          cases[0].complaints[0].name,
+          cases[0].causes[0].name,
+          cases[0].repaired[0].name,
+          counts.byCause[0].name,
+          counts.byComplaint[0].name,
+          one.listed.causes[0].name,
+          ...one.car.map((f: { name: string }) => f.name),
+          ...hazards,
+          ...one.repairs.flatMap((r: { name: string; steps: string[] }) => [r.name, ...r.steps]),
+          ...one.sheet.map((line: { title: string }) => line.title),
+          ...trail.map((item) => item.question),
+        ] as string[],
+        ids: cases[0].causes.map((c: { id: string }) => c.id),
+        file: JSON.stringify(await get(`/cases/${opened.case}/export`)),
+      }
+    }
+    const plain = await said()
+    const spanish = await said('es-MX')
+    expect(plain.catalogue).toEqual(conversation.catalogue('en'))
+    expect(spanish.catalogue).toEqual(conversation.catalogue('es'))
+    expect(plain.names.slice(0, 3)).toEqual([
+      'Jerks on acceleration',
+      'Contactor 4: contacts do not carry',
+      'Replace contactor 4',
+    ])
+    expect(spanish.names).toHaveLength(plain.names.length)
+    expect(spanish.names.length).toBeGreaterThan(20)
+    expect(spanish.names.filter((name) => plain.names.includes(name))).toEqual([])
+    expect(await said('fr')).toEqual(plain)
+    expect(spanish.ids).toEqual(plain.ids)
+    expect(spanish.file).toBe(plain.file)
+  })
+
   it('settings change, one at a time, and bad ones say so', async () => {
     const { server, asDealer } = await start()
     const changed = await asDealer
@@ -370,6 +420,44 @@ describe('the price book', () => {
     ])
     expect((await asDealer.delete('/price-book').expect(200)).body.book).toBeNull()
     await asDealer.delete('/price-book').expect(404)
+  })
+
+  it('downloaded in Spanish it is taken back, and says what the English one says to whoever reads English', async () => {
+    const { asDealer } = await start()
+    const remedies = { en: conversation.catalogue('en').remedies, es: conversation.catalogue('es').remedies }
+    const partIn = (language: 'en' | 'es') => remedies[language].find((r) => r.id === 'replace-control-fuse')!.part
+    const download = async (language: string) =>
+      Papa.parse<Record<string, string>>(
+        (await asDealer.get('/price-book.csv').set('Accept-Language', language).expect(200)).text,
+        { header: true, skipEmptyLines: true },
+      )
+    for (const language of ['es', 'en'] as const) {
+      const { data, meta } = await download(language)
+      expect(meta.fields).toEqual(['remedy', 'part', 'price'])
+      expect(data.map((row) => [row.remedy, row.part])).toEqual(remedies[language].map((r) => [r.id, r.part]))
+      const priced = data.map((row) => ({
+        ...row,
+        ...(row.remedy === 'replace-contactor-5' ? { part: 'C5; heavy' } : {}),
+        price: '12,50',
+      }))
+      const took = await asDealer.put('/price-book', Papa.unparse(priced, { delimiter: ';' })).expect(200)
+      expect(took.body).toMatchObject({ lines: data.length, notPriced: [] })
+      // What the shop wrote itself stays; what it was only given to fill in is read in each reader's language.
+      expect((await asDealer.get('/price-book')).body.book.lines).toEqual(
+        data.map(({ remedy }) => ({
+          remedy,
+          price: 12.5,
+          ...(remedy === 'replace-contactor-5' ? { part: 'C5; heavy' } : {}),
+        })),
+      )
+      for (const read of ['en', 'es'] as const) {
+        const parts = new Map((await download(read)).data.map((row) => [row.remedy, row.part]))
+        expect(parts.get('replace-control-fuse')).toBe(partIn(read))
+        expect(parts.get('replace-contactor-5')).toBe('C5; heavy')
+      }
+      await asDealer.delete('/price-book').expect(200)
+    }
+    expect(partIn('es')).not.toBe(partIn('en'))
   })
 
   it('with bad lines every one is named, and nothing is taken', async () => {

@@ -642,7 +642,7 @@ export class BenchLamp extends LitElement {
 
   #remedies = async () => {
     const { fetchRemedies } = await import('../work/catalogue.ts')
-    return fetchRemedies(this.server || scriptOrigin(), this.shop, this.pass)
+    return fetchRemedies(this.server || scriptOrigin(), this.shop, this.pass, this.t('locale'))
   }
 
   #nothingToAsk() {
