@@ -64,13 +64,13 @@ export const open = z.strictObject({
   code: key.optional().describe('the hand-over code of a case to go on with, technicians only'),
   hadCode: z
     .string()
-    .regex(CODE_SHAPE)
+    .regex(CODE_SHAPE, 'a code such as K7-204')
     .optional()
     .describe('the code that a new case was given while there was no line; it keeps it where it is free'),
   since: z.number().int().min(0).optional().describe('the last seq seen; what came after it is brought'),
   language: z
     .string()
-    .regex(/^[a-z]{2}(-[A-Z]{2})?$/)
+    .regex(/^[a-z]{2}(-[A-Z]{2})?$/, 'a language such as "en" or "en-GB"')
     .optional()
     .describe("what this screen reads and writes in; without it the case's own, at first en"),
   facts: carFacts.optional(),
@@ -150,7 +150,7 @@ export const contact = z.strictObject({
     .string()
     .trim()
     .max(40)
-    .regex(/^[0-9+()./ -]*$/)
+    .regex(/^[0-9+()./ -]*$/, 'only digits, spaces and the marks + - ( ) . /')
     .optional(),
 })
 export const approve = z.strictObject({

@@ -49,10 +49,13 @@ export function sayIssue(issue: z.core.$ZodIssue, message: unknown, type: string
         errors.flatMap((e) => (e.code === 'invalid_value' && e.path.length === 0 ? e.values : [])),
       )
       if (values.length > 0) return oneOf(named, value, values)
-      return { text: `${capital(named)} has none of its possible forms.`, mend: 'See rules/protocol for its forms.' }
+      return { text: `${capital(named)} has none of the forms that it may have.`, mend: DESCRIBED }
     }
     case 'too_small':
-      if (issue.origin === 'string') return { text: `${capital(named)} is empty.`, mend: 'Write something in it.' }
+      if (issue.origin === 'string') {
+        if (issue.minimum <= 1) return { text: `${capital(named)} is empty.`, mend: 'Write something in it.' }
+        return { text: `${capital(named)} is too short.`, mend: `Write at least ${issue.minimum} characters.` }
+      }
       if (issue.origin === 'array')
         return { text: `${capital(named)} has too few entries.`, mend: `Give at least ${issue.minimum}.` }
       return { text: `${capital(named)} is too small.`, mend: `Give ${issue.minimum} or more.` }
@@ -66,19 +69,22 @@ export function sayIssue(issue: z.core.$ZodIssue, message: unknown, type: string
         }
       return { text: `${capital(named)} is too large.`, mend: `Give ${issue.maximum} or less.` }
     case 'invalid_format':
+      return { text: `${capital(named)} is ${short(value)}, which does not fit there.`, mend: written(issue.message) }
+    case 'invalid_key':
       return {
-        text: `${capital(named)} is not written as it should be.`,
-        mend: FORMATS[String(issue.path.at(-1))] ?? 'See rules/protocol for its form.',
+        text: `${capital(named)} has a name that does not fit there.`,
+        mend: written(issue.issues[0]?.message ?? ''),
       }
     default:
-      return { text: `${capital(named)} can't be taken: ${issue.message}.`, mend: 'See rules/protocol for its form.' }
+      return { text: `${capital(named)} can't be taken: ${issue.message}.`, mend: 'Correct it, then send it again.' }
   }
 }
 
-const FORMATS: Record<string, string> = {
-  language: 'Write the language as "en" or "en-GB".',
-  blocks: 'Write count x volts, such as "6x6", or the cells in series, such as "16s".',
-}
+/** Where no sentence could say more than what programs are told. */
+const DESCRIBED = 'Write it as /api/openapi.json or /api/asyncapi.json describes it.'
+
+/** Each pattern of ours says in its schema what is to be written; what the library says of any other is for programmers. */
+const written = (form: string) => (form === '' || form.startsWith('Invalid') ? DESCRIBED : `Write ${form}.`)
 
 function oneOf(named: string, value: unknown, values: readonly unknown[]): Said {
   const list = [...new Set(values.map(String))].join(', ')

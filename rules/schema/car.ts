@@ -14,7 +14,9 @@ export const carFacts = z
   .strictObject({
     drive: z.enum(DRIVES),
     packVolts: z.union([z.literal(24), z.literal(36), z.literal(48), z.literal(72)]),
-    blocks: z.string().regex(/^\d{1,2}(x\d{1,2}|s)$/),
+    blocks: z
+      .string()
+      .regex(/^\d{1,2}(x\d{1,2}|s)$/, 'count x volts, such as "6x6", or the cells in series, such as "16s"'),
     cells: z.enum(['flooded-lead', 'agm-lead', 'lithium-iron-phosphate']),
     steps: z.number().int().min(2).max(8),
     charger: z.enum(['transformer-timer', 'transformer-automatic', 'high-frequency']),

@@ -10,7 +10,7 @@ const path = z
   .string()
   .regex(
     new RegExp(`^(${OVERLAY_FOLDERS.join('|')})/[a-z0-9{}][a-z0-9{}.-]{0,100}\\.json$`),
-    `not <folder>/<id>.json with one of the folders ${OVERLAY_FOLDERS.join(', ')}`,
+    `folder/id.json, where the folder is one of ${OVERLAY_FOLDERS.join(', ')}`,
   )
 const overlayBody = z.object({
   version: z.number().int(),

@@ -18,7 +18,10 @@ const login = z
   .string()
   .trim()
   .toLowerCase()
-  .regex(/^[a-z0-9][a-z0-9._-]{1,39}$/, 'two to forty small letters, digits, dots, dashes')
+  .regex(
+    /^[a-z0-9][a-z0-9._-]{1,39}$/,
+    'two to forty small letters, digits, dots or dashes, with a letter or digit first',
+  )
 const password = z.string().min(10).max(200)
 const name = z.string().trim().min(1).max(60)
 const role = z.enum(['technician', 'dealer'])

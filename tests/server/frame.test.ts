@@ -66,7 +66,12 @@ describe('a frame that can not be taken says what is wrong, where, and what to d
     [
       'blocks in prose',
       { v: 1, id: 'a', type: 'facts', facts: { blocks: 'six' } },
-      { code: 'invalid', field: 'facts.blocks', mend: /6x6/ },
+      {
+        code: 'invalid',
+        field: 'facts.blocks',
+        text: '"facts.blocks" is "six", which does not fit there.',
+        mend: 'Write count x volts, such as "6x6", or the cells in series, such as "16s".',
+      },
     ],
     [
       'an unknown fact',
@@ -82,7 +87,12 @@ describe('a frame that can not be taken says what is wrong, where, and what to d
     [
       'a language in prose',
       { v: 1, id: 'a', type: 'open', language: 'English' },
-      { code: 'invalid', field: 'language', mend: /"en"/ },
+      { code: 'invalid', field: 'language', mend: 'Write a language such as "en" or "en-GB".' },
+    ],
+    [
+      'a phone in words',
+      { v: 1, id: 'a', type: 'contact', phone: 'ask Robin' },
+      { code: 'invalid', field: 'phone', text: /"ask Robin"/, mend: /^Write only digits, spaces/ },
     ],
     [
       'a negative since',

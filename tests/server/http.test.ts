@@ -158,7 +158,7 @@ describe('what is refused is said in the language that is asked for', () => {
   })
 
   it('a field, a body that can not be read, a page that may not ask, too much at once', async () => {
-    const server = await start({ limits: { messages: 100, perSeconds: 1, newCases: 100, requests: 4 } })
+    const server = await start({ limits: { messages: 100, perSeconds: 1, newCases: 100, requests: 5 } })
     const settings = () =>
       request(server.base)
         .patch('/api/shop/settings')
@@ -168,6 +168,12 @@ describe('what is refused is said in the language that is asked for', () => {
       field: 'retentionDays',
       text: '“retentionDays” es demasiado pequeño.',
       mend: 'Ponga 1 o más.',
+    })
+    expect((await settings().send({ colour: 'teal' }).expect(400)).body.error).toEqual({
+      code: 'invalid',
+      field: 'colour',
+      text: '“colour” es "teal", y eso ahí no sirve.',
+      mend: 'Escriba # y seis cifras o letras minúsculas de la a a la f, por ejemplo #225588.',
     })
     expect((await settings().set('Content-Encoding', 'none').send('x').expect(400)).body.error).toMatchObject({
       code: 'malformed',
@@ -189,7 +195,7 @@ describe('what is refused is said in the language that is asked for', () => {
     const server = await start()
     const open = { v: 1, id: 'a', type: 'open', pass: server.pass, code: 'K9-999' }
     const said = await request(server.base).post('/api/cases').set('Accept-Language', 'es').send(open).expect(404)
-    expect(said.body.replies).toMatchObject([{ type: 'error', text: 'Ninguna ficha tiene el código K9-999.' }])
+    expect(said.body.replies).toMatchObject([{ type: 'error', text: 'Ningún caso tiene el código K9-999.' }])
   })
 })
 

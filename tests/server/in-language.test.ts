@@ -18,7 +18,9 @@ const wording = [
   'rules/protocol/say-issue.ts',
   'server/knowledge/overlays.ts',
 ].flatMap((file) => nodesOf(join(root, file)))
-const everything = new Set([...server, ...wording].flatMap(sentencesOf))
+/** Where it is said how a field is written. */
+const messages = ['rules/protocol/client.ts', 'rules/schema/car.ts'].flatMap((file) => nodesOf(join(root, file)))
+const everything = new Set([...server, ...wording, ...messages].flatMap(sentencesOf))
 
 /** Where the API words what is wrong and what to do: its own errors, and what it lists of a file or a field. */
 const SAYS: Record<string, number> = { ApiError: 2, sayNo: 3 }
@@ -37,8 +39,16 @@ const returned = wording.flatMap((node) => (node.type === 'ReturnStatement' ? [n
 const declared = wording.flatMap((node) =>
   node.type === 'VariableDeclarator' && (node.id as { name?: string }).name === 'mend' ? [node.init] : [],
 )
+/** `.regex(pattern, what to write)` of what people type, or programs send. */
+const patterns = [...typescript('server/shop').flatMap(nodesOf), ...messages].flatMap((node) => {
+  const { type, callee, arguments: given } = node as Node & { callee: Node; arguments: Node[] }
+  if (type !== 'CallExpression' || (callee.property as { name?: string } | undefined)?.name !== 'regex') return []
+  return [given[1]]
+})
 const saidByTheApi = new Set(
-  [...errors, ...listed, ...returned, ...declared].flatMap(sentencesOf).filter((text) => text.includes(' ')),
+  [...errors, ...listed, ...returned, ...declared, ...patterns]
+    .flatMap(sentencesOf)
+    .filter((text) => text.includes(' ')),
 )
 
 describe.each(readdirSync(join(root, 'server/texts')))('what the server says, in %s', (file) => {
@@ -64,11 +74,16 @@ describe.each(readdirSync(join(root, 'server/texts')))('what the server says, in
   })
 })
 
+it('says for every pattern what is to be written', () => {
+  expect(patterns.length).toBe(9)
+  expect(patterns.map((one) => sentencesOf(one).length)).toEqual(patterns.map(() => 1))
+})
+
 it('is said in the language of the screen, in English where that has no word for it', () => {
   const message = errorMessage('no-such-case', 'No case has the code K7-204.', 'Read the code again.', { re: 'a' })
   expect(inLanguage(message, 'es')).toEqual({
     ...message,
-    text: 'Ninguna ficha tiene el código K7-204.',
+    text: 'Ningún caso tiene el código K7-204.',
     mend: 'Lea el código otra vez.',
   })
   expect(inLanguage(message, 'en')).toEqual(message)
@@ -87,6 +102,8 @@ it.each([
     '"currency" can\'t be taken: not a currency of ISO 4217.',
     '“currency” no se puede aceptar: no es una moneda de ISO 4217.',
   ],
+  ['"login" is "Ána b", which does not fit there.', '“login” es "Ána b", y eso ahí no sirve.'],
+  ['Write at least five digits.', 'Escriba al menos cinco cifras.'],
   // What a person or a library says stays as it is, whatever words are in it.
   ['Somebody signs in as "text" already.', 'Ya hay alguien que entra como “text”.'],
   ['There is no shop "a" is "b".', 'No hay ningún taller “a" is "b”.'],

@@ -116,7 +116,12 @@ describe('signing in', () => {
     const { asTechnician } = await staff(server)
     const elsewhere = (await as(server).post('/sign-in', { login: 'sam', password: PASSWORD })).body.pass
     await asTechnician.post('/password', { old: 'wrong wrong', new: 'a newer one 8' }).expect(401)
-    await asTechnician.post('/password', { old: PASSWORD, new: 'short' }).expect(400)
+    const short = await asTechnician.post('/password', { old: PASSWORD, new: 'short' }).expect(400)
+    expect(short.body.error).toMatchObject({
+      field: 'new',
+      text: '"new" is too short.',
+      mend: 'Write at least 10 characters.',
+    })
     const changed = await asTechnician.post('/password', { old: PASSWORD, new: 'a newer one 8' }).expect(200)
     await as(server, elsewhere).get('/me').expect(401)
     await as(server, changed.body.pass).get('/me').expect(200)
