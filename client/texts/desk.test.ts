@@ -10,7 +10,7 @@ const english = read('en.json')
 const places = (message: string) =>
   [...new Set([...message.matchAll(/(?<!(?:zero|one|two|few|many|other|=\d)\s*)\{(\w+)/g)].map((m) => m[1]))].sort()
 /** Names of texts that are put together from what the server names. */
-const made = /^(tab|role|status|weight|found|way|result|tool|item|paper|own)-/
+const made = /^(tab|role|status|weight|found|way|result|tool|item|paper|own|signal)-/
 
 describe.each(readdirSync(folder))('the texts of the desk in %s', (file) => {
   const texts = read(file)

@@ -28,3 +28,12 @@ export function pageLanguage(): string {
   const said = [...(wanted ? [wanted] : []), ...navigator.languages].map((l) => l.toLowerCase().split('-')[0]!)
   return said.find((l) => l === 'en' || fetchers[l]) ?? 'en'
 }
+
+/** The address of another page of ours: one that was asked for in a language leads on in it, whatever the browser speaks. */
+export function ourPage(path: string): string {
+  const wanted = new URLSearchParams(location.search).get('lang')
+  if (!wanted) return path
+  const { pathname, searchParams, hash } = new URL(path, location.origin)
+  searchParams.set('lang', wanted)
+  return `${pathname}?${searchParams}${hash}`
+}

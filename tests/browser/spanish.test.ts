@@ -1,6 +1,6 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, expect, it } from 'vitest'
-import type { AskBody } from '../../rules/protocol/index.ts'
+import type { AskBody, ServerMessage } from '../../rules/protocol/index.ts'
 import { readKnowledgeFiles } from '../../server/knowledge/load.ts'
 import { axeFinds } from './accessible.ts'
 import { DESK, drawn, launch, newPage, PHONE, type WatchedPage } from './browser.ts'
@@ -131,7 +131,7 @@ it('from "da tirones cuando piso el pedal" at the counter to contactor 4 at the 
   await readsNoEnglish(bench)
   await technician.write('Código del cliente', 'zz-999')
   await technician.press('Seguir')
-  await bench.getByText('Ninguna ficha tiene el código ZZ-999.').waitFor()
+  await bench.getByText('Ningún caso tiene el código ZZ-999.').waitFor()
   technician.refusals = []
   await bench.getByLabel('Código del cliente').fill('')
   await technician.write('Código del cliente', customer.code.toLowerCase())
@@ -213,6 +213,10 @@ it('at a desk in Spanish the server says in Spanish what it does not take, whate
   expect(await desk.getByRole('alert').allTextContents()).toEqual([expect.not.stringMatching(/\b(the|of|is|line)\b/i)])
   expect(await axeFinds(desk)).toEqual([])
 
+  await upload('remedy,part,price\nreplace-contactor-4,,88.40\nreplace-control-fuse,,3\n')
+  await desk.getByText('Fusible de control del mismo amperaje').waitFor()
+  await readsNoEnglish(desk)
+
   // What only the page can say is in its language too.
   await desk.route('**/api/**', (route) => route.abort())
   await upload('remedy,part,price\nreplace-contactor-4,,12.50\n')
@@ -221,4 +225,39 @@ it('at a desk in Spanish the server says in Spanish what it does not take, whate
   await desk.route('**/api/**', (route) => route.fulfill({ status: 502, body: 'Bad gateway' }))
   await upload('remedy,part,price\nreplace-contactor-4,,12.50\n')
   await desk.getByText('El servidor respondió 502.').waitFor()
+})
+
+it('the desk names causes and remedies in Spanish, whatever a case was told in, and leads on in Spanish', async () => {
+  const send = async (path: string, message: object): Promise<ServerMessage[]> => {
+    const response = await fetch(`${server.url}/api/cases${path}`, {
+      method: 'POST',
+      headers: { authorization: `Bearer ${server.pass}` },
+      body: JSON.stringify({ v: 1, id: JSON.stringify(message).slice(0, 60), ...message }),
+    })
+    return ((await response.json()) as { replies: ServerMessage[] }).replies
+  }
+  const facts = { drive: 'resistor-contactor', packVolts: 36 }
+  const opened = (await send('', { type: 'open', language: 'en', facts })).find((m) => m.type === 'opened')!
+  const { code } = opened
+  const own = `/${encodeURIComponent(opened.case)}/messages`
+  const cautions = (await send(own, { type: 'say', complaints: ['jerks-on-acceleration'] })).find(
+    (m) => m.type === 'caution',
+  )!
+  const warning = cautions.cautions.find((c) => c.signal === 'WARNING' && c.acknowledge)!
+  await send(own, { type: 'acknowledge', caution: warning.id })
+
+  const desk = await newPage(browser, { viewport: DESK, locale: 'en-US' })
+  await desk.goto(`${server.url}/desk?lang=es#pass=${server.deskPass}`)
+  const row = desk.locator('bl-desk-cases tr').filter({ hasText: code })
+  await row.getByText('Da tirones al acelerar').waitFor()
+  await readsNoEnglish(desk)
+  await row.getByRole('link').click()
+  await desk.locator('bl-desk-case').getByText('ADVERTENCIA').first().waitFor()
+  await readsNoEnglish(desk)
+  await desk.getByRole('link', { name: 'Orden de trabajo' }).click()
+  await desk.getByRole('heading', { name: 'Orden de trabajo' }).waitFor()
+  await desk.getByRole('link', { name: 'Volver al caso' }).click()
+  await desk.getByRole('link', { name: 'Banco' }).click()
+  await drawn(desk)
+  await readsNoEnglish(desk)
 })

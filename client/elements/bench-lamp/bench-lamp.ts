@@ -634,7 +634,10 @@ export class BenchLamp extends LitElement {
     const large = main && view.noted?.status !== 'closed'
     const paper =
       this.layout === 'full' && !this.here
-        ? new URL(`/work-order?case=${encodeURIComponent(view.opened!.case)}`, this.server || scriptOrigin()).href
+        ? new URL(
+            `/work-order?case=${encodeURIComponent(view.opened!.case)}&lang=${t('locale')}`,
+            this.server || scriptOrigin(),
+          ).href
         : ''
     return html`<bl-work paper=${paper} ?data-turn=${large} ?main=${large} .t=${t} .finding=${view.finding} .noted=${view.noted} .standing=${view.standing}
       ?kept=${view.line !== 'open'} .problems=${view.problems} .waiting=${view.waiting} .drafts=${this.#drafts} .remedies=${this.#remedies}></bl-work>`

@@ -1,6 +1,7 @@
 import { html, nothing, type PropertyValues } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import type { FindingBody, Noted } from '../../../rules/protocol/index.ts'
+import { ourPage } from '../../texts/desk.ts'
 import { controls } from '../../theme/controls.ts'
 import type { AskFirst } from '../ask-first/ask-first.ts'
 import '../ask-first/ask-first.ts'
@@ -57,8 +58,8 @@ export class DeskCase extends DeskPart {
             listed.closedAt ? html` · ${t('closed-on', { at: this.moment(listed.closedAt) })}` : nothing
           }</p></div>
         <div class="acts">
-          <a class="button main" href="/work-order?case=${encodeURIComponent(this.case)}">${t('work-order')}</a>
-          <a class="button" href="/work-order?case=${encodeURIComponent(this.case)}&show=sheet">${t('test-sheet')}</a>
+          <a class="button main" href=${ourPage(`/work-order?case=${encodeURIComponent(this.case)}`)}>${t('work-order')}</a>
+          <a class="button" href=${ourPage(`/work-order?case=${encodeURIComponent(this.case)}&show=sheet`)}>${t('test-sheet')}</a>
           <button @click=${this.export}>${t('export')}</button>
         </div>
       </section>
@@ -69,7 +70,7 @@ export class DeskCase extends DeskPart {
           ${record.said.length > 0 ? this.section('own-words', html`${record.said.map((s) => html`<blockquote>${s.text}<footer>${t(`role-${s.by as 'customer'}`)} · ${this.moment(s.at)}</footer></blockquote>`)}`) : nothing}
           ${this.finding(record)}
           ${this.section('trail', this.trail(record, noted.trail))}
-          ${record.acknowledged.length > 0 ? this.section('cautions-seen', html`<ul class="lines">${record.acknowledged.map((a) => html`<li>${a.signal ? html`<b class="signal">${a.signal}</b> ` : nothing}${a.hazard ?? a.caution}<span class="soft">${t(`role-${a.by as 'customer'}`)} · ${this.moment(a.at)}</span></li>`)}</ul>`) : nothing}
+          ${record.acknowledged.length > 0 ? this.section('cautions-seen', html`<ul class="lines">${record.acknowledged.map((a) => html`<li>${a.signal ? html`<b class="signal">${t(`signal-${a.signal as 'DANGER'}`)}</b> ` : nothing}${a.hazard ?? a.caution}<span class="soft">${t(`role-${a.by as 'customer'}`)} · ${this.moment(a.at)}</span></li>`)}</ul>`) : nothing}
         </div>
         <div class="column">
           ${record.car.length > 0 ? this.section('the-car', html`<dl class="pairs">${record.car.map((f) => html`<div><dt>${f.name}</dt><dd>${f.value}</dd></div>`)}</dl>`) : nothing}

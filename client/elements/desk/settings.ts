@@ -1,5 +1,6 @@
 import { html, nothing } from 'lit'
 import { state } from 'lit/decorators.js'
+import { ourPage } from '../../texts/desk.ts'
 import { controls } from '../../theme/controls.ts'
 import { DeskPart } from '../desk-part.ts'
 import { define } from '../part.ts'
@@ -63,7 +64,7 @@ export class DeskSettings extends DeskPart {
         <div class="fields">${this.field('retentionDays', t('retention'), html`<input name="retentionDays" inputmode="numeric" .defaultValue=${s.retentionDays === undefined ? '' : String(s.retentionDays)} maxlength="6" />`, t('retention-lead'))}</div></section>
       <section class="paper"><h2 class="small">${t('other-pages')}</h2>
         ${this.field('origins', t('origins'), html`<textarea name="origins" rows="3" spellcheck="false" placeholder="https://www.example.org" .defaultValue=${s.origins.join('\n')}></textarea>`, t('origins-lead'))}
-        <p class="on"><a href="/embed">${t('to-embed')}</a></p></section>
+        <p class="on"><a href=${ourPage('/embed')}>${t('to-embed')}</a></p></section>
       ${this.wrong && !this.placed ? this.wrongBox() : nothing}${this.doneLine()}
       <div class="acts"><button class="main" aria-disabled=${this.busy}>${t('save')}</button></div>
     </form>`

@@ -3,7 +3,7 @@ import { property, state } from 'lit/decorators.js'
 import { keyed } from 'lit/directives/keyed.js'
 import { ShopApi, ShopError } from '../../session/api.ts'
 import { keptSignIn } from '../../session/session.ts'
-import { deskTexts, pageLanguage } from '../../texts/desk.ts'
+import { deskTexts, ourPage, pageLanguage } from '../../texts/desk.ts'
 import { type EmbedKey, type EmbedText, embedInEnglish, embedTexts, languages } from '../../texts/embed.ts'
 import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
@@ -105,7 +105,7 @@ export class Embed extends LitElement {
   override render() {
     const { t, wanted } = this
     return html`
-      <header><h1><bl-mark brightness="0.9"></bl-mark><span>${t('title')}<small>${t('lead')}</small></span></h1><a href="/desk">${t('to-desk')}</a></header>
+      <header><h1><bl-mark brightness="0.9"></bl-mark><span>${t('title')}<small>${t('lead')}</small></span></h1><a href=${ourPage('/desk')}>${t('to-desk')}</a></header>
       <div class="grid">
         <section class="paper" aria-labelledby="settings"><h2 id="settings">${t('settings')}</h2>${this.settings()}</section>
         <section class="preview" aria-labelledby="preview"><h2 id="preview">${t('preview')}</h2><p class="soft">${t('preview-lead')}</p>${this.preview()}</section>
@@ -181,7 +181,7 @@ export class Embed extends LitElement {
           ? html`<button class="main" @click=${() => this.allow(origin)}>${t('allow-it')}</button>`
           : nothing
       }
-      ${this.dealer ? nothing : html`<p class="soft">${desk[0]}<a href="/desk#settings">${desk[1]}</a>${desk[2]}</p>`}`
+      ${this.dealer ? nothing : html`<p class="soft">${desk[0]}<a href=${ourPage('/desk#settings')}>${desk[1]}</a>${desk[2]}</p>`}`
   }
 
   private snippet(which: 'script' | 'frame', text: string) {

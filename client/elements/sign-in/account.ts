@@ -2,6 +2,7 @@ import { html, nothing } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { ShopError } from '../../session/api.ts'
 import type { SignedIn } from '../../session/session.ts'
+import { ourPage } from '../../texts/desk.ts'
 import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
 import { dialogStyles } from '../ask-first/dialog.styles.ts'
@@ -46,7 +47,7 @@ export class Account extends DeskPart {
     return html`<div class="bar">
         <span class="who"><b>${name ?? t('by-link')}</b>${role ? html` <span class="soft">${t(`role-${role}`)}</span>` : nothing}
           ${at ? html` <span class="soft until">${at}</span>` : nothing}</span>
-        ${this.other ? html`<a href="/${this.other}">${t(this.other === 'desk' ? 'to-desk' : 'to-bench')}</a>` : nothing}
+        ${this.other ? html`<a href=${ourPage(`/${this.other}`)}>${t(this.other === 'desk' ? 'to-desk' : 'to-bench')}</a>` : nothing}
         ${api.who.login ? html`<button class="quiet" @click=${this.change}>${t('change-password')}</button>` : nothing}
         <button class="quiet" @click=${this.leave}>${t('sign-out')}</button>
       </div>

@@ -2,7 +2,7 @@ import { html, LitElement, nothing } from 'lit'
 import { property, state } from 'lit/decorators.js'
 import { ShopApi, ShopError } from '../../session/api.ts'
 import { keepSignIn, keptSignIn, takeLink } from '../../session/session.ts'
-import { type DeskText, deskInEnglish, deskTexts, pageLanguage } from '../../texts/desk.ts'
+import { type DeskText, deskInEnglish, deskTexts, ourPage, pageLanguage } from '../../texts/desk.ts'
 import { controls } from '../../theme/controls.ts'
 import { tokens } from '../../theme/tokens.ts'
 import type { CaseRecord } from '../desk/data.ts'
@@ -94,9 +94,9 @@ export class WorkOrder extends LitElement {
     return html`<div class="tools">
         ${
           this.wrong
-            ? html`<a class="button" href="/desk#cases">${t('back-to-cases')}</a>`
+            ? html`<a class="button" href=${ourPage('/desk#cases')}>${t('back-to-cases')}</a>`
             : this.case
-              ? html`<a class="button" href="/desk#cases/${encodeURIComponent(this.case)}">${t('back-to-case')}</a>`
+              ? html`<a class="button" href=${ourPage(`/desk#cases/${encodeURIComponent(this.case)}`)}>${t('back-to-case')}</a>`
               : nothing
         }
         ${
