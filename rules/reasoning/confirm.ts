@@ -5,9 +5,9 @@ import { type Standing, withoutTail } from './standing.ts'
  * A second look tells enough if its answers differ by this much, as total variation, between cars with the finding and all
  * others: 0 where both answer alike, 1 where they never do. Tuned by `npm run evaluate`.
  */
-const APART = 0.35
+const APART = 0.25
 /** Longer than this nobody looks twice, minutes. Estimate. */
-const LONGEST = 12
+const LONGEST = 15
 /** To pick up, ask and write down takes this long whatever the check, minutes; so that the quickest does not always win. Estimate. */
 const AT_LEAST = 3
 

@@ -44,15 +44,24 @@ export const HARNESS = `
       const open = roots.flatMap((r) => [...r.querySelectorAll('*')]).filter((e) => e.localName.includes('-') && !e.matches(':defined'))
       await Promise.all(open.map((e) => customElements.whenDefined(e.localName)))
       await Promise.all(all.map((e) => e.updateComplete))
+      // The code to be scanned is drawn once its coder has been fetched.
+      await until(() => parts(lamp.shadowRoot).every((e) => e.localName !== 'bl-qr' || !e.text || e.shadowRoot.querySelector('svg')), 'the QR code')
       whole = open.length === 0 && parts(lamp.shadowRoot).every((e) => !('isUpdatePending' in e) || !e.isUpdatePending)
+    }
+  }
+  // Which words find room in a drawing follows its width, and that is told with a frame.
+  const drawn = async (lamp) => {
+    for (let n = 0; n < 3; n++) {
+      if (!parts(lamp.shadowRoot).some((e) => e.shadowRoot.querySelector('svg'))) return
+      await new Promise((done) => requestAnimationFrame(done))
+      await settle(lamp)
     }
   }
   const textOf = (node) => {
     if (node.nodeType === 3) return node.data
     if (node.nodeType !== 1 && node.nodeType !== 11) return ''
     if (/^(style|script|bl-photos)$/.test(node.localName ?? '') || node.matches?.('[role=log], p.line:not(.noted)')) return ''
-    // Which words find room in a drawing follows its width, which is told a moment later; what it says is in its label.
-    if (node.localName === 'svg') return node.getAttribute('aria-label') ?? ''
+    if (node.localName === 'svg') return (node.getAttribute('aria-label') ?? '') + ' ' + [...node.childNodes].map(textOf).join(' ')
     const inner = [...(node.shadowRoot ?? node).childNodes].map(textOf).join(' ')
     return node.matches?.('input, textarea') ? inner + ' ' + node.value : inner
   }
@@ -79,7 +88,9 @@ export const HARNESS = `
       lamp.renderRoot.firstElementChild.dispatchEvent(new CustomEvent('bl-wish', { detail: { what: 'intake-done' }, bubbles: true, composed: true }))
       await until(() => lamp.view.opened && heard.slice(from).some((m) => m.type === 'ask'), 'the case to open')
       await settle(lamp)
-      return { code: lamp.view.opened.code, replies: heard.slice(from) }
+      // What came in reply to opening; what the bench asks for by itself comes a moment sooner or later.
+      const { re } = heard.slice(from).find((m) => m.type === 'opened')
+      return { code: lamp.view.opened.code, replies: heard.slice(from).filter((m) => m.re === re) }
     },
     async act(id, act) {
       const lamp = document.getElementById(id)
@@ -100,6 +111,7 @@ export const HARNESS = `
         await until(() => lamp.view.waiting.length === 0, 'what the element asks for by itself')
       }
       await settle(lamp)
+      await drawn(lamp)
       return { replies: replies(), shown: shown(lamp) }
     },
     remove: (ids) => ids.forEach((id) => document.getElementById(id)?.remove()),

@@ -47,9 +47,9 @@ async function turnAfter(r: Reasoner, role: 'technician' | 'customer', given: Re
 }
 
 const LAMPS = [
-  { id: 'faint', minutes: 1, switchLit: 0.6, coilLit: 0.4 },
+  { id: 'faint', minutes: 1, switchLit: 0.55, coilLit: 0.4 },
   { id: 'plain', minutes: 6, switchLit: 0.95, coilLit: 0.05 },
-  { id: 'long', minutes: 13, switchLit: 0.99, coilLit: 0.01 },
+  { id: 'long', minutes: 16, switchLit: 0.99, coilLit: 0.01 },
 ]
 
 it('what is all but found is looked at once more, from where the two differ, before the repair', async () => {
