@@ -89,17 +89,10 @@ export function makeApp(parts: AppParts): Express {
     }
   })
 
-  app.use(
-    rateLimit({
-      windowMs: 60_000,
-      limit: parts.limitSettings.requests,
-      standardHeaders: 'draft-8',
-      legacyHeaders: false,
-      handler: (request, response) => {
-        sayNo(request, response, 'too-many', 'Too many requests in a short time.', 'Wait a minute, then go on.')
-      },
-    }),
-  )
+  const { requests } = parts.limitSettings
+  app.use('/api', atMost(requests))
+  // A page is twenty files, and a shop's screens share one address.
+  app.use(atMost(requests * FILES_TO_ONE))
 
   app.use('/api', fromHere(parts.origins))
   app.use(mount(parts.routes, { passOf: (request) => passOf(parts.service, request), shop: parts.shop }))
@@ -117,6 +110,22 @@ export function makeApp(parts: AppParts): Express {
   })
   app.use(failed(parts.log))
   return app
+}
+
+/** So many files may be fetched for each request of the API. */
+const FILES_TO_ONE = 20
+
+/** @param limit requests of one address in a minute */
+function atMost(limit: number): RequestHandler {
+  return rateLimit({
+    windowMs: 60_000,
+    limit,
+    standardHeaders: 'draft-8',
+    legacyHeaders: false,
+    handler: (request, response) => {
+      sayNo(request, response, 'too-many', 'Too many requests in a short time.', 'Wait a minute, then go on.')
+    },
+  })
 }
 
 /** Nothing of the API is kept by a browser, and only pages that may talk to the server reach it. */

@@ -6,7 +6,7 @@ export interface LimitSettings {
   perSeconds: number
   /** new cases without a pass from one address in ten minutes; a counter's tablet needs a few dozen a day */
   newCases: number
-  /** HTTP requests of one address in a minute */
+  /** requests to the API of one address in a minute; files are limited too, far above that */
   requests: number
 }
 

@@ -94,10 +94,13 @@ describe('the conversation over HTTP', () => {
 
   it('too many requests are turned away, health is not', async () => {
     const server = await start({ limits: { messages: 100, perSeconds: 1, newCases: 100, requests: 2 } })
-    await request(server.base).get('/nothing').expect(404)
-    await request(server.base).get('/nothing').expect(404)
-    const over = await request(server.base).get('/nothing').expect(429)
+    const code = async (path: string) => (await request(server.base).get(path)).status
+    expect([await code('/api/openapi.json'), await code('/api/openapi.json')]).toEqual([200, 200])
+    const over = await request(server.base).get('/api/openapi.json').expect(429)
     expect(over.body.replies).toMatchObject([{ type: 'error', code: 'too-many' }])
+    // A page is many files: they are let through longer, and not for ever.
+    for (let n = 2; n < 40; n++) expect(await code('/nothing')).toBe(404)
+    expect(await code('/nothing')).toBe(429)
     await request(server.base).get('/healthz').expect(200)
   })
 })
