@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { withDecimalMark } from './decimal-mark.ts'
 import { fingerprintOf, readable } from './fingerprint.ts'
 import type { SourceFile } from './parse.ts'
 import { writeOut } from './siblings.ts'
@@ -91,19 +92,28 @@ export function textsOfLanguage(files: readonly SourceFile[], language: string):
     const path = file.path.slice(root.length)
     const content = parsed(file.text)
     if (path === 'words.json') result.words = content
-    else if (path === 'parts.json') result.parts = partsFile.safeParse(content).data?.parts ?? {}
+    else if (path === 'parts.json')
+      result.parts = read(partsFile.safeParse(content).data?.parts ?? {}, language) as Record<string, string>
     else {
       const source = parsed(english.get(path))
       const translation = translationFile.safeParse(content).data
       if (!source || !translation || translation.of !== fingerprintOf(source)) continue
-      if (path === 'car-facts.json') result.facts = translation.text as Record<string, Text>
+      if (path === 'car-facts.json') result.facts = read(translation.text, language) as Record<string, Text>
       if (path === 'netlists/names.json') result.wiring = translation.text
       const folder = path.split('/')[0] as TextFolder
       if (!TEXT_FOLDERS.includes(folder)) continue
-      for (const one of writtenOut(source as English, translation)) result.texts[folder][one.id] = one.text
+      for (const one of writtenOut(source as English, translation))
+        result.texts[folder][one.id] = read(one.text, language) as Text
     }
   }
   return result
+}
+
+/** Every string of it as a reader of the language reads it. */
+function read(text: Json, language: string): Json {
+  if (typeof text === 'string') return withDecimalMark(text, language)
+  if (Array.isArray(text)) return text.map((t) => read(t, language))
+  return Object.fromEntries(Object.entries(text).map(([key, t]) => [key, read(t, language)]))
 }
 
 /** What of an English file the translation of it needs. */

@@ -164,7 +164,7 @@ describe('the texts of a language', () => {
   test('stand once for each sibling, with words of the language in them', () => {
     const { texts } = textsOfLanguage(filesWith(good), 'es')
     expect(texts.checks['measure-lead.3']).toMatchObject({
-      ask: '¿El cable negativo 3 marca 12.5 V?',
+      ask: '¿El cable negativo 3 marca 12,5 V?',
       how: ['Roja en 3.', 'Negra en el chasis.'],
     })
   })
