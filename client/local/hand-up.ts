@@ -110,7 +110,8 @@ export class HandUp {
       }
       const happened = (message: ServerMessage) => {
         if (message.type === 'opened') {
-          const customers = by === 'customer' ? (message.pass ?? pass) : to?.pass
+          // Opened again after the line broke, no pass is said: the one from before goes on.
+          const customers = (by === 'customer' ? message.pass : undefined) ?? to?.pass
           to = { case: message.case, code: message.code, seq: message.seq, ...(customers && { pass: customers }) }
           told = told.then(() => host.progress(kept.id, sent, to!))
         }
