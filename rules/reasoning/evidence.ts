@@ -1,8 +1,8 @@
 import type { CarFactName, CarFacts } from '../schema/car.ts'
 import type { Knowledge, ObservableFile } from '../schema/knowledge.ts'
 import type { Compiled } from './compiled.ts'
-import { readingWeights } from './reading.ts'
-import { fitsByCause } from './wired.ts'
+import { PACK_AT_REST, readingWeights } from './reading.ts'
+import { fitsByCause, soundAt } from './wired.ts'
 
 /** What has been learned, in order: the reasoning's own view of a case, without people or times. */
 export type Learned =
@@ -62,9 +62,6 @@ export function lookupOf(c: Compiled, k: Knowledge): Lookup {
     observableFile: new Map(k.observables.map((o) => [o.id, o])),
   }
 }
-
-/** A check that views the pack at rest gives the volts that other readings are fractions of. */
-export const PACK_AT_REST = 'pack-volts.at-rest'
 
 /** Pack volts at rest: as measured last, else a healthy pack's for the nominal volts (12.3 V a 12 V group), else 36 V's. */
 export function packVoltsOf(learned: readonly Learned[], facts: CarFacts, k: Knowledge): number {
@@ -126,7 +123,7 @@ export function gather(
       const check = lookup.check.get(l.check)
       if (check === undefined) return
       const before = evidence.observables.get(c.checks[check]!.observable)?.slice()
-      weigh(c, lookup, evidence, check, l, packVolts, facts)
+      weigh(c, k, lookup, evidence, check, l, packVolts, facts)
       wire(c, k, evidence, check, l, facts, measured, before)
       if (l.bridged?.length) evidence.bridged.set(c.checks[check]!.observable, l.bridged)
     }
@@ -145,6 +142,7 @@ export function gather(
 
 function weigh(
   c: Compiled,
+  k: Knowledge,
   lookup: Lookup,
   evidence: Evidence,
   check: number,
@@ -157,7 +155,8 @@ function weigh(
     const file = lookup.observableFile.get(c.observables[compiled.observable]!.id)
     if (file?.quantity) {
       const scale = scaleOf(file.id, packVolts, facts)
-      multiply(evidence.observables, compiled.observable, readingWeights(file, answer.value, scale))
+      const sound = soundAt(k.checks[check]!, facts, packVolts)
+      multiply(evidence.observables, compiled.observable, readingWeights(file, answer.value, scale, sound))
       return
     }
   }
@@ -183,7 +182,9 @@ function wire(
   if (o < 0 || c.observables[o]!.id === PACK_AT_REST) return
   const known = evidence.wired.get(o)
   const fits =
-    answer.value === undefined ? undefined : fitsByCause(k.checks[check]!, answer.value, facts, measured, c.causes)
+    answer.value === undefined
+      ? undefined
+      : fitsByCause(k.checks[check]!, answer.value, facts, measured, c.causes, k.explained)
   if (fits) {
     evidence.wired.set(o, { fits, others: before ?? new Float64Array(c.observables[o]!.states.length).fill(1) })
   } else if (known) {

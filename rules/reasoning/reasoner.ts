@@ -15,10 +15,11 @@ import {
   scaleOf,
 } from './evidence.ts'
 import { type Choice, chooseNext, type Option } from './next-check.ts'
-import { readingWeights } from './reading.ts'
+import { readingWeights, type Sound } from './reading.ts'
 import { type Aim, repairAim } from './remaining-cost.ts'
 import { after, type SetUp, setUpMinutes } from './set-up.ts'
 import { factProbabilities, type Standing, standingOf } from './standing.ts'
+import { soundAt } from './wired.ts'
 
 export type Asker = 'customer' | 'technician'
 
@@ -87,6 +88,11 @@ export class Reasoner {
     return scaleOf(observable, this.packVolts(facts, learned), facts)
   }
 
+  /** What this car reads at a check with nothing wrong, if its wiring says a number. */
+  sound(check: CheckFile, facts: CarFacts, learned: readonly Learned[]): Sound | undefined {
+    return soundAt(check, facts, this.packVolts(facts, learned))
+  }
+
   /** The weight of each state that an answer gives; undefined where it says nothing. */
   weightsOf(
     a: Extract<Learned, { kind: 'answer' }>,
@@ -97,8 +103,10 @@ export class Reasoner {
     if (check === undefined) return undefined
     const observable = this.compiled.checks[check]!.observable
     const file = observable < 0 ? undefined : this.lookup.observableFile.get(this.compiled.observables[observable]!.id)
-    if (a.value !== undefined && file?.quantity)
-      return readingWeights(file, a.value, this.scale(file.id, facts, learned))
+    if (a.value !== undefined && file?.quantity) {
+      const sound = this.sound(this.knowledge.checks[check]!, facts, learned)
+      return readingWeights(file, a.value, this.scale(file.id, facts, learned), sound)
+    }
     return outcomeWeights(this.compiled, check, a.outcome)
   }
 

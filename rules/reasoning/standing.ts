@@ -168,8 +168,8 @@ function underBridge(s: Standing, observable: number, fit: Float64Array, weights
 
 const componentOf = (cause: string) => cause.split('.')[0]!
 
-/** The circuit's word counts this much beside the rules' states, where both speak: values of parts are common practice. */
-const WIRING_SHARE = 0.75
+/** The circuit’s word counts this much beside the rules’ states, where both speak: values of parts are common practice. Tuned by `npm run evaluate`. */
+const WIRING_SHARE = 0.62
 
 /** The fit with what the wiring says of a number, under each cause that the circuit shows. */
 function withWiring(s: Standing, observable: number, fit: Float64Array): Float64Array {

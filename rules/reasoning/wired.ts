@@ -1,11 +1,12 @@
 import type { CarFacts } from '../schema/car.ts'
-import type { CheckFile } from '../schema/knowledge.ts'
+import type { CheckFile, ExplainedFile } from '../schema/knowledge.ts'
 import { Kept } from '../wiring/kept.ts'
 import type { Netlist } from '../wiring/netlist.ts'
 import { NETLIST_FAMILIES, netlistOf } from '../wiring/netlists.ts'
 import { predict, type WiringInstrument } from '../wiring/predict.ts'
 import type { Prediction } from '../wiring/prediction.ts'
-import { OUTLIER_FLOOR, tailOf } from './reading.ts'
+import { isExplained } from './explained.ts'
+import { OUTLIER_FLOOR, PACK_AT_REST, type Sound, tailOf } from './reading.ts'
 
 /** Instruments whose readings the wiring predicts, by the knowledge's tool. */
 const INSTRUMENTS: Readonly<Record<string, WiringInstrument>> = {
@@ -27,12 +28,14 @@ const kept = new Kept<Prediction | null>(20_000)
  * check has no probes, the drive is unknown, or the circuit does not have the cause.
  *
  * @param packVolts as measured at rest; undefined = nominal
+ * @param stepsAway the same at another step of the pedal: so many away from the check's
  */
 export function predictionOf(
   check: CheckFile,
   facts: CarFacts,
   packVolts: number | undefined,
   cause?: string,
+  stepsAway = 0,
 ): Prediction | undefined {
   const tool = check.reading?.instrument ?? check.tools?.find((t) => t in INSTRUMENTS)
   const instrument = tool === undefined ? undefined : INSTRUMENTS[tool]
@@ -40,14 +43,14 @@ export function predictionOf(
   if (!netlist || !instrument || !check.probes) return undefined
   if (cause !== undefined && !changes(netlist).has(cause)) return undefined
   const { changed: _, ...known } = facts
-  const key = JSON.stringify([check.id, known, packVolts ?? 0, cause ?? ''])
+  const key = JSON.stringify([check.id, known, packVolts ?? 0, cause ?? '', stepsAway])
   const { red, black } = check.probes
   const found = kept.get(netlist, key, () => {
     try {
       return predict(netlist, {
         facts: { ...known, ...(packVolts === undefined ? {} : { measuredPackVolts: packVolts }) },
         ...(cause === undefined ? {} : { cause }),
-        carState: { ...check.carState, ...(typeof check.step === 'number' ? { step: check.step } : {}) },
+        carState: { ...check.carState, ...(typeof check.step === 'number' ? { step: check.step + stepsAway } : {}) },
         instrument,
         red,
         black,
@@ -58,6 +61,26 @@ export function predictionOf(
     }
   })
   return found ?? undefined
+}
+
+/**
+ * What this car reads at a check with nothing wrong, if its wiring says a number. Not of the pack at rest, whose volts the
+ * circuit is given.
+ *
+ * @param packVolts at rest, as measured or else nominal: a reading is a fraction of them either way
+ */
+export function soundAt(check: CheckFile, facts: CarFacts, packVolts: number): Sound | undefined {
+  if (check.observable === PACK_AT_REST) return undefined
+  const prediction = predictionOf(check, facts, packVolts)
+  if (prediction?.kind !== 'number') return undefined
+  const { mean, sd } = prediction
+  if (typeof check.step !== 'number') return { mean, sd }
+  const away = new Map<number, number>()
+  for (const steps of [-1, 1]) {
+    const beside = predictionOf(check, facts, packVolts, undefined, steps)
+    if (beside?.kind === 'number') away.set(steps, beside.mean)
+  }
+  return { mean, sd, away }
 }
 
 const changedBy = new WeakMap<Netlist, ReadonlySet<string>>()
@@ -94,18 +117,22 @@ export function fitOfReading(prediction: Prediction, value: number, check: Check
   }
 }
 
-/** The fit of a reading under every cause that the circuit can show; NaN under the others. By cause index. */
+/** The fit of a reading under every cause that the circuit can show; NaN under the others and where explained/ says
+ * that the circuit is not the car. By cause index. */
 export function fitsByCause(
   check: CheckFile,
   value: number,
   facts: CarFacts,
   packVolts: number | undefined,
   causes: readonly string[],
+  explained: readonly ExplainedFile[],
 ): Float64Array | undefined {
   const sound = predictionOf(check, facts, packVolts)
-  if (!sound) return undefined
+  if (!sound || isExplained(explained, undefined, check.id)) return undefined
   return Float64Array.from(causes, (cause) => {
-    const prediction = predictionOf(check, facts, packVolts, cause)
+    const prediction = isExplained(explained, cause, check.id)
+      ? undefined
+      : predictionOf(check, facts, packVolts, cause)
     return prediction ? fitOfReading(prediction, value, check) : Number.NaN
   })
 }

@@ -48,7 +48,11 @@ export const causeFile = z.strictObject({
 })
 
 const reads = z.union([
-  z.strictObject({ mean: z.number(), sd: z.number().positive() }),
+  z.strictObject({
+    mean: z.number(),
+    sd: z.number().positive(),
+    steps: z.number().int().optional().describe('it is what a sound car shows so many pedal steps away'),
+  }),
   z.strictObject({ from: z.number(), to: z.number(), edge: z.number().positive().describe('how soft the ends are') }),
 ])
 

@@ -28,7 +28,6 @@ const EXPLAINED: Record<string, string> = {
   'pack.block-reversed measure-lithium-pack-volts': 'the same: the wiring is given the pack’s volts as measured',
   'motor.field-open touch-field-bypass-feed':
     'the bypass carries the motor’s current round the open field, so its contactor chatters',
-  'parking-brake.left-on measure-bus-bar-volts.step-2': 'how hard a brake holds differs from car to car',
 }
 
 /** The pedal's place that a check's words ask for. */

@@ -187,7 +187,10 @@ function faultsOf(r: Reasoner, turn: Turn, check: CheckFile, file: ObservableFil
     }
     const state = compiled.states[likeliest(compiled.table, rows[h]!, compiled.states.length)]!
     const reads = file.quantity?.reads[state]
-    const band = reads && 'mean' in reads ? bandOf(file, state, r.scale(file.id, facts, turn.learned)) : undefined
+    const band =
+      reads && 'mean' in reads
+        ? bandOf(file, state, r.scale(file.id, facts, turn.learned), r.sound(check, facts, turn.learned))
+        : undefined
     if (band) out.push({ id, middle: band.middle })
   }
   return out

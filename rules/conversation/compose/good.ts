@@ -1,4 +1,5 @@
-import { measuredPackVolts, PACK_AT_REST } from '../../reasoning/evidence.ts'
+import { measuredPackVolts } from '../../reasoning/evidence.ts'
+import { PACK_AT_REST } from '../../reasoning/reading.ts'
 import type { Reasoner } from '../../reasoning/reasoner.ts'
 import { predictionOf } from '../../reasoning/wired.ts'
 import type { CheckFile } from '../../schema/knowledge.ts'

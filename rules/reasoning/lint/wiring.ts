@@ -5,9 +5,10 @@ import type { Problem } from '../../schema/problem.ts'
 import type { Prediction } from '../../wiring/prediction.ts'
 import { combinationIndex } from '../compiled.ts'
 import { holds } from '../condition.ts'
-import { readingWeights } from '../reading.ts'
+import { speaksOf } from '../explained.ts'
+import { readingWeights, type Sound } from '../reading.ts'
 import type { Reasoner } from '../reasoner.ts'
-import { netlistFor, predictionOf } from '../wired.ts'
+import { netlistFor, predictionOf, soundAt } from '../wired.ts'
 
 /** Knowledge and circuit disagree where the states that the circuit shows have less than this in the knowledge. */
 const AGREE = 0.2
@@ -21,12 +22,13 @@ export interface Disagreement {
   /** the state the circuit shows, and the likeliest state by the rules */
   circuit: string
   rules: string
-  drive: string
+  /** the car: drive, nominal volts and, for a charger's check, the charger */
+  car: string
 }
 
 /**
  * Every check with two probes, for every cause that the circuit can show and for a sound car: what the rules say against
- * what the solved circuit shows.
+ * what the solved circuit shows; in cars of every drive and of every number of volts, and with every charger.
  */
 export function wiringDisagreements(r: Reasoner): {
   compared: number
@@ -34,36 +36,44 @@ export function wiringDisagreements(r: Reasoner): {
   unused: string[]
 } {
   const k = r.knowledge
-  const drives = (k.carFacts.facts['drive']?.values ?? []) as NonNullable<CarFacts['drive']>[]
+  const valuesOf = (fact: string) => k.carFacts.facts[fact]?.values ?? []
+  const cars = valuesOf('drive').flatMap((drive) =>
+    valuesOf('packVolts').map((packVolts): Record<string, Scalar> => ({ drive, packVolts })),
+  )
+  const atCharger = cars.flatMap((car) => valuesOf('charger').map((charger) => ({ ...car, charger })))
   const used = new Set<string>()
   const disagreements: Disagreement[] = []
   let compared = 0
-  for (const drive of drives) {
-    for (const check of k.checks) {
-      const file = check.observable ? r.lookup.observableFile.get(check.observable) : undefined
-      if (!file || !check.probes) continue
+  const named = new Set<string>()
+  for (const check of k.checks) {
+    const file = check.observable ? r.lookup.observableFile.get(check.observable) : undefined
+    if (!file || !check.probes) continue
+    for (const car of check.circuit === 'charger' ? atCharger : cars) {
       for (const cause of [undefined, ...k.causes]) {
-        const facts = factsFor(r, drive, [check.when, cause?.when])
+        const facts = factsFor(r, car, [check.when, cause?.when])
         if (!facts || !netlistFor(check, facts)) continue
         const packVolts = ((facts.packVolts ?? 36) / 12) * REST
         const prediction = predictionOf(check, facts, packVolts, cause?.id)
-        const weights = prediction && shown(prediction, file, packVolts)
+        const weights = prediction && shown(prediction, file, packVolts, soundAt(check, facts, packVolts))
         if (!weights) continue
         compared++
         const said = spread(r, check, cause?.id, facts)
         const fit = said.reduce((sum, p, i) => sum + p * weights[i]!, 0)
         if (fit >= AGREE) continue
-        const explained = k.explained.filter(
-          (e) => (e.cause === '*' || e.cause === cause?.id) && (e.check === '*' || e.check === check.id),
-        )
+        const explained = k.explained.filter((e) => speaksOf(e, cause?.id, check.id))
         for (const e of explained) used.add(e.id)
         if (explained.length > 0) continue
+        const names = Object.values(car).join(', ')
+        const one = `${check.id} ${cause?.id} ${check.circuit === 'charger' ? car['charger'] : names}`
+        // A charger does not care what it charges: said once.
+        if (named.has(one)) continue
+        named.add(one)
         disagreements.push({
           cause: cause?.id ?? 'nothing wrong',
           check: check.id,
           circuit: file.states[largest(weights)]!,
           rules: file.states[largest(said)]!,
-          drive,
+          car: names,
         })
       }
     }
@@ -77,7 +87,7 @@ export function lintWiring(r: Reasoner): Problem[] {
     ...disagreements.map((d) => ({
       file: `causes/${d.cause}.json`,
       path: '$.effects',
-      what: `on a ${d.drive} car ${d.check} shows "${d.circuit}" by the circuit, "${d.rules}" by the rules`,
+      what: `on a car of ${d.car}: ${d.check} shows "${d.circuit}" by the circuit, "${d.rules}" by the rules`,
       mend: 'Mend the effect or the netlist; where both are right, say why in explained/',
     })),
     ...unused.map((id) => ({
@@ -89,10 +99,14 @@ export function lintWiring(r: Reasoner): Problem[] {
   ]
 }
 
-/** The plainest car of a drive for which the conditions hold: few fitted extras, likeliest values first. */
-function factsFor(r: Reasoner, drive: string, conditions: (Condition | undefined)[]): CarFacts | undefined {
-  const base: Record<string, Scalar> = { drive, packVolts: 36, fieldBypass: false, mainFuse: true, runTow: true }
-  const open = [...new Set(conditions.flatMap(factsOf))].filter((f) => f !== 'drive' && r.knowledge.carFacts.facts[f])
+/** The plainest car with the fixed facts for which the conditions hold: few fitted extras, likeliest values first. */
+function factsFor(
+  r: Reasoner,
+  fixed: Record<string, Scalar>,
+  conditions: (Condition | undefined)[],
+): CarFacts | undefined {
+  const base: Record<string, Scalar> = { fieldBypass: false, mainFuse: true, runTow: true, ...fixed }
+  const open = [...new Set(conditions.flatMap(factsOf))].filter((f) => !(f in fixed) && r.knowledge.carFacts.facts[f])
   const carOnly = (c: Condition | undefined, facts: Record<string, Scalar>): boolean => {
     if (!c) return true
     if ('all' in c) return c.all.every((x) => carOnly(x, facts))
@@ -129,7 +143,7 @@ function spread(r: Reasoner, check: CheckFile, cause: string | undefined, facts:
 }
 
 /** How well each state goes with what the circuit shows; undefined where they have no words in common. */
-export function shown(p: Prediction, o: ObservableFile, packVolts: number): number[] | undefined {
+export function shown(p: Prediction, o: ObservableFile, packVolts: number, sound?: Sound): number[] | undefined {
   const only = (...states: string[]) =>
     states.some((s) => o.states.includes(s)) ? o.states.map((s) => (states.includes(s) ? 1 : 0)) : undefined
   switch (p.kind) {
@@ -139,7 +153,7 @@ export function shown(p: Prediction, o: ObservableFile, packVolts: number): numb
       if (p.brightness === 'dim') return only('dim', 'dark')
       return only('lit', 'bright', ...(p.brightness === 'part' ? ['dim'] : []))
     case 'number':
-      if (o.quantity) return [...readingWeights(o, p.mean, packVolts)]
+      if (o.quantity) return [...readingWeights(o, p.mean, packVolts, sound)]
       return p.unit === 'Ω' ? (p.mean < 1 ? only('closed', 'as-it-should') : only('open')) : undefined
     case 'over-range':
       return only('open')
