@@ -28,6 +28,6 @@ export function drawNetlist(netlist: Netlist, random: () => number): Netlist {
 }
 
 /** Standard normal, by Box and Muller. */
-export function normal(random: () => number): number {
+function normal(random: () => number): number {
   return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random())
 }

@@ -22,6 +22,8 @@ export interface SimulatedCar {
   /** as the technician would write them down at intake */
   facts: CarFacts
   complaint: string
+  /** what an observable is, by the rules: the id of its state */
+  state(observable: string): string
   /** @param sure without mistakes: a repair's proof is looked at until it is plain */
   answer(check: string, sure?: boolean): Answer
 }
@@ -59,6 +61,7 @@ export function simulateCar(
     cause: c.causes[cause]!,
     facts,
     complaint,
+    state: (id) => c.observables[r.lookup.observable.get(id)!]!.states[stateOf(r.lookup.observable.get(id)!)]!,
     answer(id, sure) {
       const known = answers.get(id)
       if (known !== undefined && !sure) return known

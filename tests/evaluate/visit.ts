@@ -3,6 +3,7 @@ import { outcomeOfReading, type Turn, type Turner } from '../../rules/conversati
 import type { CaseEvent, Role, StoredEvent } from '../../rules/protocol/index.ts'
 import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { setUpMinutes } from '../../rules/reasoning/set-up.ts'
+import type { CarFacts } from '../../rules/schema/car.ts'
 import type { CheckFile } from '../../rules/schema/knowledge.ts'
 import type { Answer, SimulatedCar } from './simulated-car.ts'
 
@@ -38,9 +39,9 @@ const MOST = 40
 const MOST_REPAIRS = 3
 
 /** The outcome that a number stands for, as the conversation writes it down. */
-function numberOutcome(r: Reasoner, check: CheckFile, answer: Answer): { outcome?: string } {
+function numberOutcome(r: Reasoner, check: CheckFile, answer: Answer, facts: CarFacts): { outcome?: string } {
   if (!answer.reading) return {}
-  const weights = r.weightsOf({ kind: 'answer', check: check.id, value: answer.reading.value }, {}, [])
+  const weights = r.weightsOf({ kind: 'answer', check: check.id, value: answer.reading.value }, facts, [])
   const outcome = weights && outcomeOfReading(r, check, weights)
   return outcome === undefined ? {} : { outcome }
 }
@@ -85,7 +86,7 @@ export async function visit(
       minutes += check.minutes + setUpMinutes(r.knowledge, turn.state.setUp, check)
       asked.push(id)
       const answer = car.answer(id, turn.current?.kind === 'proof')
-      put({ type: 'answered', check: id, ...answer, ...numberOutcome(r, check, answer) })
+      put({ type: 'answered', check: id, ...answer, ...numberOutcome(r, check, answer, factsKnown ? car.facts : {}) })
     }
   }
   const first = await ask()
