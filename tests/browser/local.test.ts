@@ -39,8 +39,9 @@ afterAll(async () => {
   await files?.stop()
 })
 
-async function openPage(): Promise<WatchedPage> {
+async function openPage(before?: (page: WatchedPage) => Promise<void>): Promise<WatchedPage> {
   const page = await newPage(browser, { viewport: PHONE })
+  await before?.(page)
   await page.addInitScript(HARNESS)
   await page.goto(`${files.url}/page`)
   await page.waitForFunction('customElements.get("bench-lamp") !== undefined')
@@ -307,6 +308,43 @@ describe('a case that began without the server', () => {
       .poll(() => state(page, 'auto'), { timeout: 200_000 })
       .toMatchObject({ here: false, line: 'open', trail: 2 })
     expect((await casesOf('Car 92')).map((c) => c.code)).toEqual([code])
+    expect(page.failures).toEqual([])
+    await page.context().close()
+  }, 900_000)
+
+  it('keeps the customer’s pass where the line breaks between its opening and its first message', async () => {
+    await server.kill()
+    let broken = 0
+    const page = await openPage((p) =>
+      p.routeWebSocket('**/converse', (here) => {
+        const there = here.connectToServer()
+        there.onMessage((message) => {
+          here.send(message)
+          if (broken > 0 || JSON.parse(String(message)).type !== 'opened') return
+          broken++
+          void here.close()
+          void there.close()
+        })
+      }),
+    )
+    const common = { mode: 'local', server: server.url }
+    const { code } = await make(page, { ...common, id: 'cut-customer', layout: 'compact', tag: 'Car 94' })
+    await act(page, 'cut-customer', { type: 'say', text: 'it jerks when I push the pedal' })
+    await make(page, { ...common, id: 'cut-technician', layout: 'full', pass: server.pass, code })
+    await act(page, 'cut-technician', { type: 'tell', text: 'It stands in bay two.' })
+    // The customer once more: that takes the pass which came when the case was opened there.
+    await act(page, 'cut-customer', { type: 'tell', text: 'It did so before lunch as well.' })
+    await server.start()
+    await expect
+      .poll(() => state(page, 'cut-customer'), { timeout: 200_000 })
+      .toMatchObject({ here: false, line: 'open', waiting: 0 })
+    expect(broken).toBe(1)
+    const found = await casesOf('Car 94')
+    expect(found.map((c) => c.code)).toEqual([code])
+    expect((await eventsOf(found[0]!.case)).filter((e) => e.type === 'told').map((e) => e.by)).toEqual([
+      'technician',
+      'customer',
+    ])
     expect(page.failures).toEqual([])
     await page.context().close()
   }, 900_000)
