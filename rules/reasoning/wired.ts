@@ -15,6 +15,13 @@ const INSTRUMENTS: Readonly<Record<string, WiringInstrument>> = {
   'test-lamp': 'test-lamp',
 }
 
+/** The instrument of a check, as the wiring knows it. */
+export function instrumentOf(check: CheckFile): WiringInstrument | undefined {
+  if (check.range === 'diode') return 'diode-test'
+  const tool = check.reading?.instrument ?? check.tools?.find((t) => t in INSTRUMENTS)
+  return tool === undefined ? undefined : INSTRUMENTS[tool]
+}
+
 /** The netlist that a check's probes are on: of the car's drive, or of its charger. */
 export function netlistFor(check: CheckFile, facts: CarFacts): Netlist | undefined {
   const family = check.circuit === 'charger' ? facts.charger : facts.drive
@@ -37,8 +44,7 @@ export function predictionOf(
   cause?: string,
   stepsAway = 0,
 ): Prediction | undefined {
-  const tool = check.reading?.instrument ?? check.tools?.find((t) => t in INSTRUMENTS)
-  const instrument = tool === undefined ? undefined : INSTRUMENTS[tool]
+  const instrument = instrumentOf(check)
   const netlist = check.probes && instrument ? netlistFor(check, facts) : undefined
   if (!netlist || !instrument || !check.probes) return undefined
   if (cause !== undefined && !changes(netlist).has(cause)) return undefined

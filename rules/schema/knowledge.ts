@@ -95,6 +95,7 @@ export const checkFile = z.strictObject({
     .strictObject({ red: id, black: id })
     .optional()
     .describe('nodes of the wiring, for instruments with two leads; lamp: black = clip'),
+  range: z.enum(['diode']).optional().describe('of the ohmmeter, where it is not ohms'),
   circuit: z.enum(['drive', 'charger']).optional().describe("whose netlist the probes are on; default the drive's"),
   step: z
     .union([z.number().int().min(0).max(8), z.string().regex(/^\{\w+\}$/)])

@@ -54,10 +54,14 @@ export function liveAt(netlist: Netlist, q: MeterQuestion): MeterReading[] {
 /** Ohms and continuity, on a car that is dead. */
 export function deadAt(netlist: Netlist, q: MeterQuestion): MeterReading[] {
   const at = ask(netlist, q)
-  return [
-    { ...at('ohmmeter'), dead: true },
-    { ...at('continuity'), dead: true },
-  ]
+  return [{ ...at('ohmmeter'), dead: true }, { ...at('continuity'), dead: true }, ...junctionAt(at('diode-test'))]
+}
+
+/** The diode range, where it says more than the ohmmeter: it passes one way round only, or not alike. */
+function junctionAt(reading: MeterReading): MeterReading[] {
+  const { prediction: p } = reading
+  const alike = p.kind !== 'diode' || Math.abs((p.volts ?? 9) - (p.swapped ?? 9)) < 0.05
+  return alike ? [] : [{ ...reading, dead: true }]
 }
 
 /** The same car with nothing that drives a current: for an ohmmeter. */

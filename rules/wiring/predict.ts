@@ -3,6 +3,7 @@ import { type Observed, observe } from './cycle.ts'
 import { WiringError } from './errors.ts'
 import { clampAmmeter } from './instruments/clamp-ammeter.ts'
 import { continuity } from './instruments/continuity.ts'
+import { diodeTest } from './instruments/diode-test.ts'
 import { type OhmmeterQuery, ohmmeter } from './instruments/ohmmeter.ts'
 import { type TestLamp, testLamp } from './instruments/test-lamp.ts'
 import { voltmeter, voltmeterAc } from './instruments/voltmeter.ts'
@@ -15,6 +16,7 @@ export const WIRING_INSTRUMENTS = [
   'voltmeter-ac',
   'ohmmeter',
   'continuity',
+  'diode-test',
   'test-lamp',
   'clamp-ammeter',
 ] as const
@@ -88,6 +90,8 @@ export function predict(netlist: Netlist, question: Question): Prediction {
       return ohmmeter(probes, question.ohmmeter)
     case 'continuity':
       return continuity(probes, question.ohmmeter?.part === undefined ? {} : { part: question.ohmmeter.part })
+    case 'diode-test':
+      return diodeTest(probes)
     case 'test-lamp':
       return testLamp(probes, question.lamp)
   }

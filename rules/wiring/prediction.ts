@@ -33,6 +33,8 @@ export type Prediction =
   | NumberPrediction
   | LampPrediction
   | { kind: 'continuity'; closed: boolean; ohms?: number; parallel?: string[] }
+  /** diode range: volts that the test current leaves, and with the probes changed over; undefined: it does not pass */
+  | { kind: 'diode'; volts?: number; swapped?: number }
   /** ohmmeter: more than its highest range */
   | { kind: 'over-range'; ohms: number }
   /** ohmmeter: the circuit is live; it shows nonsense or breaks */

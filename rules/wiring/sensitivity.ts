@@ -1,5 +1,6 @@
 import type { Branch } from './circuit.ts'
 import type { Moment } from './cycle.ts'
+import { diodeAt } from './diode.ts'
 import { ampsThrough } from './operate.ts'
 
 /** What a reading looks at: volts between two nodes, or amperes through a branch. */
@@ -27,7 +28,7 @@ export function spreadOf(moments: readonly Moment[], target: Target): Spread {
   for (const { solved, branches } of moments) {
     const of = 'ampsOf' in target ? branches.find((b) => b.id === target.ampsOf) : undefined
     if ('ampsOf' in target && !of) continue
-    const scale = of ? (of.kind === 'current' ? 0 : 1 / of.ohms) : 1
+    const scale = of ? slopeOf(of, solved.volts) : 1
     const [plus, minus] = 'volts' in target ? target.volts : [of!.a, of!.b]
     const adjoint = scale === 0 ? undefined : solved.transfer(plus, minus)
     let block = 0
@@ -66,6 +67,12 @@ export function spreadOf(moments: readonly Moment[], target: Target): Spread {
     .filter((d) => d.sd > 0)
     .sort((a, b) => b.sd - a.sd || (a.id < b.id ? -1 : 1))
   return { sd: Math.hypot(...dueTo.map((d) => d.sd)), dueTo: dueTo.slice(0, 5) }
+}
+
+/** Siemens of a branch where it stands: of a junction the slope of its law, of a current source or a capacitor none. */
+function slopeOf(b: Branch, volts: ArrayLike<number>): number {
+  if (b.kind === 'diode') return diodeAt(volts[b.a]! - volts[b.b]!).siemens
+  return b.kind === 'current' || b.kind === 'capacitor' ? 0 : 1 / b.ohms
 }
 
 /** Parts that vary together: the blocks of a pack age together, the windings of a motor are warm together. */

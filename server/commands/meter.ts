@@ -22,6 +22,12 @@ What each instrument shows between two points of a car.
   --json         one JSON object a line
   --help         this`
 
+// Piped into something that reads a few lines and goes, as head does: no more is wanted.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error
+  process.exit(0)
+})
+
 function flags() {
   try {
     return parseArgs({

@@ -2,10 +2,10 @@ import { isExplained } from '../../rules/reasoning/explained.ts'
 import { shown } from '../../rules/reasoning/lint/wiring.ts'
 import { PACK_AT_REST } from '../../rules/reasoning/reading.ts'
 import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
-import { netlistFor, soundAt } from '../../rules/reasoning/wired.ts'
+import { instrumentOf, netlistFor, soundAt } from '../../rules/reasoning/wired.ts'
 import type { CheckFile, ObservableFile } from '../../rules/schema/knowledge.ts'
 import type { Netlist } from '../../rules/wiring/netlist.ts'
-import { predict, type WiringInstrument } from '../../rules/wiring/predict.ts'
+import { predict } from '../../rules/wiring/predict.ts'
 import type { Prediction } from '../../rules/wiring/prediction.ts'
 import { drawNetlist } from './drawn-netlist.ts'
 import type { Answer, Noise, SimulatedCar } from './simulated-car.ts'
@@ -109,9 +109,8 @@ export function wireCar(
   }
 
   function reading(check: CheckFile, nominal: Netlist): Prediction | undefined {
-    const tool =
-      check.reading?.instrument ?? check.tools?.find((t) => ['voltmeter', 'ohmmeter', 'test-lamp'].includes(t))
-    if (!check.probes || !tool || !['voltmeter', 'ohmmeter', 'test-lamp'].includes(tool)) return undefined
+    const instrument = instrumentOf(check)
+    if (!check.probes || !instrument) return undefined
     let netlist = drawn.get(nominal)
     if (!netlist) {
       netlist = drawNetlist(nominal, random)
@@ -123,7 +122,7 @@ export function wireCar(
         facts: { ...facts, measuredPackVolts: packVolts },
         cause: car.cause,
         carState: { ...check.carState, ...(typeof check.step === 'number' ? { step: check.step } : {}) },
-        instrument: tool as WiringInstrument,
+        instrument,
         red: check.probes.red,
         black: check.probes.black,
       })

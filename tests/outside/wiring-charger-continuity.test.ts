@@ -3,9 +3,11 @@
  * becomes of it when they are left on and the diodes are parallel paths.
  */
 import { describe, expect, it } from 'vitest'
+import { conducts, DIODE_RANGE } from '../../rules/wiring/instruments/diode-test.ts'
 import { ANALOG_OHMMETER } from '../../rules/wiring/instruments/ohmmeter.ts'
 import { netlistOf } from '../../rules/wiring/netlists.ts'
 import { predict } from '../../rules/wiring/predict.ts'
+import { Ngspice } from '../wiring/ngspice.ts'
 
 const LIFTED = ['transformer-lead-1', 'transformer-lead-2', 'transformer-lead-3', 'transformer-lead-4']
 const NEEDLE = { meter: ANALOG_OHMMETER, range: 0 }
@@ -68,6 +70,44 @@ describe.each(['transformer-timer'])('%s, plug out, leads lifted', (family) => {
       black: 'fuse-post-3',
     })
     expect(p).toMatchObject({ closed: false })
+  })
+})
+
+describe('the diode range of a meter', () => {
+  const netlist = netlistOf('transformer-timer')
+  const at = (red: string, black: string, cause?: string, lifted = LIFTED) => {
+    const p = predict(netlist, { cause, carState: { lifted }, instrument: 'diode-test', red, black })
+    if (p.kind !== 'diode') throw new Error(`the diode range shows ${p.kind}`)
+    return p
+  }
+  it('shows on a sound diode what ngspice says of its own default diode at that test current', async () => {
+    const volts = await new Ngspice().operatingPoint(
+      `V1 test 0 ${DIODE_RANGE.testVolts}\nR1 test anode ${DIODE_RANGE.sourceOhms}\nD1 anode 0 plain\n.model plain D\n.op\n.end`,
+    )
+    const drop = volts.get('v(anode)')!
+    expect(drop).toBeGreaterThan(0.6)
+    // A thousandth is its last digit; the lead to the diode is in the reading too.
+    for (const n of [1, 2]) expect(at(`diode-${n}.anode`, 'heat-sink').volts).toBeCloseTo(drop, 2)
+  })
+  it.each([1, 2])('diode %i: 0.4 to 0.8 V one way, nothing the other (common practice, no source)', (n) => {
+    const p = at(`diode-${n}.anode`, 'heat-sink')
+    expect(p.volts).toBeGreaterThan(0.4)
+    expect(p.volts).toBeLessThan(0.8)
+    expect(p.swapped).toBeUndefined()
+    expect(conducts(p)).toBe('one-way')
+    expect(at('heat-sink', `diode-${n}.anode`)).toEqual({ kind: 'diode', swapped: p.volts })
+  })
+  it('open, shorted, and with an open winding elsewhere', () => {
+    expect(conducts(at('diode-1.anode', 'heat-sink', 'diode-1.open'))).toBe('open')
+    expect(conducts(at('diode-1.anode', 'heat-sink', 'diode-1.shorted'))).toBe('shorted')
+    expect(conducts(at('diode-1.anode', 'heat-sink', 'transformer.secondary-1-open'))).toBe('one-way')
+  })
+  it('with the leads on, an open diode seems to conduct: through the windings and its neighbour', () => {
+    expect(conducts(at('diode-1.anode', 'heat-sink', 'diode-1.open', []))).toBe('one-way')
+  })
+  it('does not measure a live circuit', () => {
+    const p = predict(netlist, { instrument: 'diode-test', red: 'pack-positive', black: 'pack-negative' })
+    expect(p.kind).toBe('live')
   })
 })
 

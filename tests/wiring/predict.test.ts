@@ -351,6 +351,18 @@ function picture(family: string, facts: WiringFacts, cause: string | undefined, 
 }
 
 describe('places', () => {
+  it.each(NETLIST_FAMILIES)(
+    '%s: a clamp shows a number with an end to it round every part, diodes and dead cords too',
+    (family) => {
+      const netlist = netlistOf(family)
+      for (const part of netlist.parts) {
+        if (part.when) continue
+        const p = predict(netlist, { instrument: 'clamp-ammeter', around: part.id })
+        if (p.kind !== 'number') continue
+        expect([p.mean, p.sd, p.low, p.high].every(Number.isFinite), part.id).toBe(true)
+      }
+    },
+  )
   it('lists what probes and clamps can be put on', () => {
     const { nodes, parts, pieces } = placesOf(contactor, { packVolts: 36 })
     expect(nodes).toContain('bus-bar')

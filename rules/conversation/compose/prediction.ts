@@ -35,6 +35,10 @@ export function sayPrediction(p: Prediction, names: Names): string {
       return t('meter.lamp', { brightness: p.brightness, volts: tenths(p.volts) })
     case 'continuity':
       return t('meter.continuity', { closed: String(p.closed) })
+    case 'diode': {
+      const said = (volts: number | undefined) => (volts === undefined ? 'none' : written(volts, 2, names.language))
+      return t('meter.diode', { volts: said(p.volts), swapped: said(p.swapped) })
+    }
     case 'over-range':
       return t('meter.over-range')
     case 'live':

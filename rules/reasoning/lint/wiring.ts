@@ -2,6 +2,7 @@ import type { CarFacts } from '../../schema/car.ts'
 import { type Condition, factsOf, type Scalar } from '../../schema/conditions.ts'
 import type { CheckFile, ObservableFile } from '../../schema/knowledge.ts'
 import type { Problem } from '../../schema/problem.ts'
+import { conducts } from '../../wiring/instruments/diode-test.ts'
 import type { Prediction } from '../../wiring/prediction.ts'
 import { combinationIndex } from '../compiled.ts'
 import { holds } from '../condition.ts'
@@ -155,6 +156,10 @@ export function shown(p: Prediction, o: ObservableFile, packVolts: number, sound
     case 'number':
       if (o.quantity) return [...readingWeights(o, p.mean, packVolts, sound)]
       return p.unit === 'Ω' ? (p.mean < 1 ? only('closed', 'as-it-should') : only('open')) : undefined
+    case 'diode': {
+      const said = conducts(p)
+      return said && only(said)
+    }
     case 'over-range':
       return only('open')
     case 'floating':

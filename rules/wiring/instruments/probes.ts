@@ -32,8 +32,10 @@ export function floating(p: Probes): Extract<Prediction, { kind: 'floating' }> {
   const loose = [p.red, p.black].filter((n) => point.island[n] !== home)
   const nodes = (loose.length > 0 ? loose : [p.red, p.black]).map((n) => circuit.nodes[n]!)
   const why =
-    loose.length === 2
-      ? `${nodes.join(' and ')} hang on nothing common in this car state`
-      : `${nodes.join(' and ')} has no path to ${circuit.nodes[loose.length === 1 && loose[0] === p.red ? p.black : p.red]} in this car state`
+    loose.length === 0
+      ? `${nodes.join(' and ')} have no path to each other in this car state`
+      : loose.length === 2
+        ? `${nodes.join(' and ')} hang on nothing common in this car state`
+        : `${nodes.join(' and ')} has no path to ${circuit.nodes[loose[0] === p.red ? p.black : p.red]} in this car state`
   return { kind: 'floating', why, nodes }
 }
