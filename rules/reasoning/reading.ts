@@ -1,16 +1,17 @@
 import type { ObservableFile } from '../schema/knowledge.ts'
 import { distributionOf } from '../schema/words.ts'
 
-/**
- * How well a number read off an instrument fits a state of the observable: 1 in the middle, falling with the distance from
- * it like a Student t with 3 degrees of freedom (heavy tails: people misread meters), never below the outlier floor.
- * Only + - * / are used, so that every machine gets the same bits.
- */
+/** What an impossible reading still counts: people misread meters. */
 export const OUTLIER_FLOOR = 0.01
 
 /** Standard deviations to either side that hold 19 sound cars in 20. */
 const SPREADS = 1.96
 
+/**
+ * How well a number read off an instrument fits a state of the observable, `z` standard deviations from its middle: 1 there,
+ * falling like a Student t with 3 degrees of freedom (heavy tails), never below the outlier floor. Only + - * / are used, so
+ * that every machine gets the same bits.
+ */
 export function tailOf(z: number): number {
   const t = 1 / (1 + (z * z) / 3)
   return OUTLIER_FLOOR + (1 - OUTLIER_FLOOR) * t * t
@@ -32,8 +33,8 @@ export interface Sound {
  *
  * The file's numbers are those of one car of the family. A car of more volts, whose resistors take a smaller share of them,
  * reads other shares of its pack at the same step: so a reading is first brought to where that one car would have shown it,
- * between nothing, what is sound at this step and at the ones beside it, and the whole pack. Whatever lies in the band of 19 sound cars in 20 is as it should be: that
- * band is what the technician is shown.
+ * between nothing, what is sound at this step and at the ones beside it, and the whole pack. Whatever lies in the band of
+ * 19 sound cars in 20 is as it should be: that band is what the technician is shown.
  *
  * @param packVolts what the shares are shares of, volts
  * @param sound     what this car shows with nothing wrong, if its wiring says so
@@ -89,6 +90,9 @@ interface Frame {
 /** Nearer than this to each other, two shares leave no room between them. */
 const ROOM = 0.01
 
+/** No meter is read more finely than this share of the pack. */
+const LEAST_SPREAD = 0.001
+
 /** Undefined where the numbers are no shares of the pack, or nothing is known of this car. */
 function frameOf(observable: ObservableFile, packVolts: number, sound: Sound | undefined): Frame | undefined {
   const q = observable.quantity
@@ -99,7 +103,7 @@ function frameOf(observable: ObservableFile, packVolts: number, sound: Sound | u
   if (!r) return undefined
   // Rounded, so that a last bit of the solver's cannot decide anything.
   const here = Number((sound.mean / packVolts).toPrecision(4))
-  const sd = Number((sound.sd / packVolts).toPrecision(3))
+  const sd = Math.max(LEAST_SPREAD, Number((sound.sd / packVolts).toPrecision(3)))
   if ('from' in r) {
     const [low, high] = [Math.min(r.from, here - SPREADS * sd), Math.max(r.to, here + SPREADS * sd)]
     return { usual, low, high, edge: r.edge, toFile: same, fromFile: same }
