@@ -1,4 +1,4 @@
-import type { Condition } from '../schema/conditions.ts'
+import { type Condition, factsOf } from '../schema/conditions.ts'
 
 export type Facts = Readonly<Record<string, unknown>>
 
@@ -35,6 +35,16 @@ export function holds(c: Condition | undefined, facts: Facts): boolean {
     case 'greaterThanInclusive':
       return isNumber(fact) && (fact as number) >= (value as number)
   }
+}
+
+/** Whether a condition may hold for a car as far as it is known: what it reads of the case, and facts not given, are taken as met. */
+export function mayHold(c: Condition | undefined, car: Facts): boolean {
+  if (c === undefined) return true
+  if ('all' in c) return c.all.every((x) => mayHold(x, car))
+  if ('any' in c) return c.any.some((x) => mayHold(x, car))
+  const open = (fact: string) => fact.includes(':') || car[fact] === undefined
+  if ('not' in c) return factsOf(c.not).some(open) || !mayHold(c.not, car)
+  return open(c.fact) || holds(c, car)
 }
 
 const isNumber = (fact: unknown) => !Number.isNaN(Number.parseFloat(fact as string))

@@ -1,5 +1,5 @@
 import type { AnswerItem, CaseEvent, Reading } from '../../protocol/index.ts'
-import { holds } from '../../reasoning/condition.ts'
+import { mayHold } from '../../reasoning/condition.ts'
 import type { Unit } from '../../schema/car.ts'
 import { factsOf } from '../../schema/conditions.ts'
 import type { CheckFile } from '../../schema/knowledge.ts'
@@ -215,7 +215,7 @@ export async function mayNot(input: StepInput, check: CheckFile): Promise<Refusa
   if (!check.when || input.r.appliesTo(turn.standing, check, turn.situation) > 0) return undefined
   // Would it apply if everything that has to be shown first had been shown? Then it is too early, else not in this car.
   const missing = factsOf(check.when).filter((f) => f.includes(':'))
-  if (missing.length > 0 && !holdsForCar(input, check)) {
+  if (missing.length > 0 && !mayHold(check.when, input.state.facts)) {
     return notInThisCar(names, check)
   }
   if (missing.length === 0) return notInThisCar(names, check)
@@ -236,19 +236,6 @@ export async function mayNot(input: StepInput, check: CheckFile): Promise<Refusa
     text: t('refuse.caution-first'),
     mend: t('refuse.caution-first.mend', { list: [...new Set(list)].map((x) => x.replace(/[.?]$/, '')).join(' · ') }),
   }
-}
-
-/** The part of `when` that reads the car alone, everything else taken as given. */
-function holdsForCar(input: StepInput, check: CheckFile): boolean {
-  const facts = input.state.facts as Record<string, unknown>
-  const carOnly = (c: NonNullable<CheckFile['when']>): boolean => {
-    if ('all' in c) return c.all.every(carOnly)
-    if ('any' in c) return c.any.some(carOnly)
-    if ('not' in c) return 'fact' in c.not && c.not.fact.includes(':') ? true : !carOnly(c.not)
-    if (c.fact.includes(':') || facts[c.fact] === undefined) return true
-    return holds(c, facts)
-  }
-  return carOnly(check.when!)
 }
 
 const notInThisCar = (names: StepInput['names'], check: CheckFile): Refusal => ({

@@ -5,7 +5,7 @@ import type { Problem } from '../../schema/problem.ts'
 import { conducts } from '../../wiring/instruments/diode-test.ts'
 import type { Prediction } from '../../wiring/prediction.ts'
 import { combinationIndex } from '../compiled.ts'
-import { holds } from '../condition.ts'
+import { mayHold } from '../condition.ts'
 import { speaksOf } from '../explained.ts'
 import { readingWeights, type Sound } from '../reading.ts'
 import type { Reasoner } from '../reasoner.ts'
@@ -108,15 +108,8 @@ function factsFor(
 ): CarFacts | undefined {
   const base: Record<string, Scalar> = { fieldBypass: false, mainFuse: true, runTow: true, ...fixed }
   const open = [...new Set(conditions.flatMap(factsOf))].filter((f) => !(f in fixed) && r.knowledge.carFacts.facts[f])
-  const carOnly = (c: Condition | undefined, facts: Record<string, Scalar>): boolean => {
-    if (!c) return true
-    if ('all' in c) return c.all.every((x) => carOnly(x, facts))
-    if ('any' in c) return c.any.some((x) => carOnly(x, facts))
-    if ('not' in c) return factsOf(c.not).some((f) => f.includes(':')) || !carOnly(c.not, facts)
-    return c.fact.includes(':') || !(c.fact in facts) ? true : holds(c, facts)
-  }
   const visit = (i: number, facts: Record<string, Scalar>): Record<string, Scalar> | undefined => {
-    if (i === open.length) return conditions.every((c) => carOnly(c, facts)) ? facts : undefined
+    if (i === open.length) return conditions.every((c) => mayHold(c, facts)) ? facts : undefined
     const { values, weights } = r.knowledge.carFacts.facts[open[i]!]!
     const usual = base[open[i]!]
     const order = values
