@@ -14,11 +14,10 @@ import type { Learned } from '../../rules/reasoning/evidence.ts'
 import { PACK_AT_REST } from '../../rules/reasoning/reading.ts'
 import { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { formatProblem } from '../../rules/schema/problem.ts'
-import { NETLIST_FAMILIES, netlistOf } from '../../rules/wiring/netlists.ts'
 import { prepareKnowledge } from '../../server/knowledge/prepare.ts'
 import { seeded } from './random.ts'
 import { type Answer, canHave, type SimulatedCar, simulateCar } from './simulated-car.ts'
-import { wireCar } from './wired-car.ts'
+import { isElectrical, wireCar } from './wired-car.ts'
 
 /** Below this share of the best fit an answer all but rules its own cause out. */
 const CONTRARY = 0.12
@@ -53,7 +52,6 @@ if (!Number.isInteger(runs) || runs < 1 || !Number.isInteger(seed)) {
 
 const NOT_MEASURED: Answer = { outcome: 'dont-know' }
 const quiet = { wrong: 0, dontKnow: 0 }
-const electrical = (cause: string) => NETLIST_FAMILIES.some((family) => netlistOf(family).change.has(cause))
 
 /** P(what was answered | the car's own cause), over the best that any state gives. */
 function fitOf(cause: number, car: SimulatedCar, check: string, answer: Answer, learned: readonly Learned[]): number {
@@ -76,7 +74,7 @@ let pairs = 0
 let named = 0
 for (const drive of values.family ? [values.family] : drives) {
   for (const [cause, id] of r.compiled.causes.entries()) {
-    if (id === 'other' || !canHave(r, cause, drive) || !electrical(id)) continue
+    if (id === 'other' || !canHave(r, cause, drive) || !isElectrical(id)) continue
     const cars = Array.from({ length: runs }, (_, run) => {
       const random = seeded((seed + run) * 1_000_003 + cause * 1009)
       const plain = simulateCar(r, cause, quiet, random, drive)

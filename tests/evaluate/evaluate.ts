@@ -15,13 +15,12 @@ import { parseArgs } from 'node:util'
 import { turnerOf } from '../../rules/conversation/turn.ts'
 import { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { formatProblem } from '../../rules/schema/problem.ts'
-import { NETLIST_FAMILIES, netlistOf } from '../../rules/wiring/netlists.ts'
 import { prepareKnowledge } from '../../server/knowledge/prepare.ts'
 import { seeded } from './random.ts'
 import { canHave, simulateCar } from './simulated-car.ts'
 import { type Summary, summarise } from './summary.ts'
 import { type Chooser, ownChoice, type Visit, visit } from './visit.ts'
-import { wireCar } from './wired-car.ts'
+import { isElectrical, wireCar } from './wired-car.ts'
 
 const { values } = parseArgs({
   options: {
@@ -89,7 +88,7 @@ async function play(
   every = 1,
 ): Promise<{ name: string; visits: Visit[] }> {
   const visits: Visit[] = []
-  for (const cause of how === 'rules' ? played : played.filter((c) => electrical(r.compiled.causes[c]!))) {
+  for (const cause of how === 'rules' ? played : played.filter((c) => isElectrical(r.compiled.causes[c]!))) {
     if (cause % every !== 0) continue
     for (let run = 0; run < n; run++) {
       // One stream a visit, so that every way of choosing meets the same cars.
@@ -100,11 +99,6 @@ async function play(
     }
   }
   return { name, visits }
-}
-
-/** Some circuit shows it. */
-function electrical(cause: string): boolean {
-  return NETLIST_FAMILIES.some((f) => netlistOf(f).change.has(cause))
 }
 
 /**

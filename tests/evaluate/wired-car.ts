@@ -5,13 +5,15 @@ import type { Reasoner } from '../../rules/reasoning/reasoner.ts'
 import { instrumentOf, netlistFor, soundAt } from '../../rules/reasoning/wired.ts'
 import type { CheckFile, ObservableFile } from '../../rules/schema/knowledge.ts'
 import type { Netlist } from '../../rules/wiring/netlist.ts'
+import { NETLIST_FAMILIES, netlistOf } from '../../rules/wiring/netlists.ts'
 import { predict } from '../../rules/wiring/predict.ts'
 import type { Prediction } from '../../rules/wiring/prediction.ts'
 import { drawNetlist } from './drawn-netlist.ts'
 import type { Answer, Noise, SimulatedCar } from './simulated-car.ts'
 
-/** States that compare a step with the one before. */
-const BEFORE: readonly string[] = ['as-click-before', 'as-button-before']
+/** Whether the circuit of some car shows this cause. */
+export const isElectrical = (cause: string): boolean =>
+  NETLIST_FAMILIES.some((family) => netlistOf(family).change.has(cause))
 
 /**
  * A simulated car whose measured answers come from the solved circuit of this very car: parts and pack drawn about their
@@ -100,7 +102,10 @@ export function wireCar(
     weights: readonly number[],
     prediction: Prediction,
   ): string {
-    const before = file.states.find((state) => BEFORE.includes(state))
+    const before = file.states.find((state) => {
+      const r = file.quantity?.reads[state]
+      return r !== undefined && 'mean' in r && r.steps === -1
+    })
     const fits = weights.map((w, i) => (file.states[i] === before ? 0 : w))
     const state = file.states[fits.indexOf(Math.max(...fits))]!
     if (before === undefined || state !== 'low' || prediction.kind !== 'number') return state
