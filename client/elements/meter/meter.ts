@@ -74,7 +74,7 @@ export class Meter extends Part {
       ${this.form(body)}
       ${problemLine(this.problem)}
       <div class=${this.waiting ? 'busy' : ''} aria-busy=${this.waiting}>
-        <p class="state" role="status">${this.waiting ? m('working') : html`${body.stateSay}${body.taken ? html`. ${body.taken}` : nothing}`}</p>
+        <p class="state" role="status">${this.waiting ? m('working') : [body.stateSay, body.taken].filter(Boolean).join('. ')}</p>
         ${this.readings(body)}
         ${own?.rows.some((r) => r.expected) && !own.rows.some((r) => r.measured !== undefined) ? html`<div class="drawn"><bl-step-plot language=${this.language} .plot=${own}></bl-step-plot></div>` : nothing}
         ${body.pictures.circuit ? html`<bl-schematic pick language=${this.language} .picture=${body.pictures.circuit} @bl-place=${this.touched}></bl-schematic>` : nothing}
