@@ -41,6 +41,8 @@ export interface ConnectionOptions {
   patience?: number
   /** the longest wait between two tries, milliseconds */
   slowest?: number
+  /** sent later than this after it was entered, a message says so, milliseconds; three seconds if not said */
+  atOnce?: number
   /** in place of the socket */
   channel?: () => Channel
 }
@@ -106,7 +108,7 @@ export class Connection {
   #next(): void {
     const [item] = this.queue.items
     if (!item || !this.#opened) return
-    this.#transmit({ ...item.act, id: item.id, ...agoOf(item.at) })
+    this.#transmit({ ...item.act, id: item.id, ...this.#agoOf(item.at) })
   }
 
   /** Takes back an act that has not left yet. @returns false if it may have left */
@@ -150,7 +152,7 @@ export class Connection {
     const { case: asked, code, pass, ...rest } = opening()
     const where = this.#ticket
       ? { case: this.#ticket.case, pass: pass ?? this.#ticket.pass, since: this.#ticket.seq }
-      : { case: asked, code, pass, ...agoOf(this.queue.items[0]?.at) }
+      : { case: asked, code, pass, ...this.#agoOf(this.queue.items[0]?.at) }
     this.#transmit({ type: 'open', id: this.#openId, ...where, ...rest })
   }
 
@@ -230,6 +232,11 @@ export class Connection {
     if (this.#socket) this.options.happened({ type: 'line', line: 'lost' })
   }
 
+  #agoOf(at = Date.now()): { ago?: number } {
+    const ago = Math.min(MOST_AGO, Date.now() - at)
+    return ago > (this.options.atOnce ?? AT_ONCE) ? { ago } : {}
+  }
+
   #after(ms: number, act: () => void): void {
     const timer = setTimeout(() => {
       this.#timers.delete(timer)
@@ -237,9 +244,4 @@ export class Connection {
     }, ms)
     this.#timers.add(timer)
   }
-}
-
-function agoOf(at = Date.now()): { ago?: number } {
-  const ago = Math.min(MOST_AGO, Date.now() - at)
-  return ago > AT_ONCE ? { ago } : {}
 }

@@ -148,6 +148,8 @@ export class HandUp {
         key: 'up',
         newId: nanoid,
         slowest: SLOWEST,
+        // However soon the line came back, what is handed up was not entered just now.
+        atOnce: 0,
         opening: () =>
           handed
             ? { shop: kept.shop, pass, ...(open.language && { language: open.language }) }
