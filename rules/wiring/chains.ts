@@ -6,8 +6,10 @@
  */
 export class Chains {
   private readonly steps: { node: number; p: number; gp: number; q: number; gq: number }[] = []
-  /** conductances left between the nodes that remain, by node */
-  readonly left: Map<number, number>[]
+  /** conductances left between the nodes that remain: row by row, siemens, 0 where none */
+  readonly left: Float64Array
+  /** how many neighbours a node has left */
+  readonly neighbours: Int32Array
 
   /**
    * @param nodeCount number of nodes
@@ -19,31 +21,56 @@ export class Chains {
     edges: readonly (readonly [a: number, b: number, siemens: number])[],
     keep: Uint8Array,
   ) {
-    const next: Map<number, number>[] = Array.from({ length: nodeCount }, () => new Map())
+    // Fifty nodes squared is little beside a map for each: a car is solved thousands of times.
+    const left = new Float64Array(nodeCount * nodeCount)
+    const neighbours = new Int32Array(nodeCount)
     const join = (a: number, b: number, g: number): void => {
-      next[a]!.set(b, (next[a]!.get(b) ?? 0) + g)
-      next[b]!.set(a, (next[b]!.get(a) ?? 0) + g)
+      const ab = a * nodeCount + b
+      const ba = b * nodeCount + a
+      if (left[ab] === 0) {
+        neighbours[a]!++
+        neighbours[b]!++
+      }
+      left[ab]! += g
+      left[ba]! += g
     }
     for (const [a, b, g] of edges) if (a !== b) join(a, b, g)
     const queue: number[] = []
     const offer = (n: number): void => {
-      if (!keep[n] && next[n]!.size > 0 && next[n]!.size <= 2) queue.push(n)
+      if (!keep[n] && neighbours[n]! > 0 && neighbours[n]! <= 2) queue.push(n)
     }
     for (let n = 0; n < nodeCount; n++) offer(n)
     for (let n = queue.pop(); n !== undefined; n = queue.pop()) {
-      const around = [...next[n]!]
-      if (around.length === 0 || around.length > 2) continue
-      const [p, gp] = around[0]!
-      const [q, gq] = around[1] ?? [p, 0]
-      next[n]!.clear()
-      next[p]!.delete(n)
-      next[q]!.delete(n)
-      if (gq > 0) join(p, q, (gp * gq) / (gp + gq))
+      if (neighbours[n]! === 0 || neighbours[n]! > 2) continue
+      const row = n * nodeCount
+      let p = -1
+      let q = -1
+      for (let m = 0; m < nodeCount; m++) {
+        if (left[row + m] === 0) continue
+        if (p < 0) p = m
+        else q = m
+      }
+      const gp = left[row + p]!
+      const gq = q < 0 ? 0 : left[row + q]!
+      if (q < 0) q = p
+      this.cut(n, p, nodeCount, left, neighbours)
+      if (gq > 0) {
+        this.cut(n, q, nodeCount, left, neighbours)
+        join(p, q, (gp * gq) / (gp + gq))
+      }
       this.steps.push({ node: n, p, gp, q, gq })
       offer(p)
       if (q !== p) offer(q)
     }
-    this.left = next
+    this.left = left
+    this.neighbours = neighbours
+  }
+
+  private cut(a: number, b: number, nodeCount: number, left: Float64Array, neighbours: Int32Array): void {
+    left[a * nodeCount + b] = 0
+    left[b * nodeCount + a] = 0
+    neighbours[a]!--
+    neighbours[b]!--
   }
 
   /** Moves the currents pushed into eliminated nodes to the nodes that remain; changes `amps`. */

@@ -93,7 +93,7 @@ export function solveLinear(
   for (let n = 0; n < nodeCount; n++) {
     if (keep[n] === 2 || !live.has(island[n]!)) continue
     unknowns++
-    if (keep[n] === 1 || chains.left[n]!.size > 0) row[n] = rows++
+    if (keep[n] === 1 || chains.neighbours[n]! > 0) row[n] = rows++
   }
   const size = rows + ideal.length
   const matrix = Matrix.zeros(size, size)
@@ -102,7 +102,9 @@ export function solveLinear(
   }
   for (let n = 0; n < nodeCount; n++) {
     if (row[n]! < 0) continue
-    for (const [m, g] of chains.left[n]!) {
+    for (let m = 0; m < nodeCount; m++) {
+      const g = chains.left[n * nodeCount + m]!
+      if (g === 0) continue
       add(row[n]!, row[n]!, g)
       add(row[n]!, row[m]!, -g)
     }
