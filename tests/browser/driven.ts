@@ -33,10 +33,15 @@ export const HARNESS = `
     for (const e of root.querySelectorAll('*')) if (e.shadowRoot) { found.push(e); parts(e.shadowRoot, found) }
     return found
   }
+  const met = new Set()
   const settle = async (lamp) => {
     await lamp.updateComplete
-    // Texts of another language are fetched apart; no part says that it waits for them.
-    if (lamp.lang && lamp.lang !== 'en') await wait(300)
+    // Texts of another language are fetched apart by the first part that has them; none says that it waits for them.
+    if (lamp.lang && lamp.lang !== 'en') {
+      const kinds = [lamp, ...parts(lamp.shadowRoot)].map((e) => lamp.lang + ' ' + e.localName).filter((k) => !met.has(k))
+      if (kinds.length > 0) await wait(300)
+      for (const k of kinds) met.add(k)
+    }
     for (let whole = false; !whole; ) {
       await wait(0)
       const all = [...parts(lamp.shadowRoot)]

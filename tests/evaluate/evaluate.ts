@@ -145,7 +145,8 @@ if (wired) {
   results.push(await play('numbers typed', () => ownChoice, runs, 'typed'))
   results.push(await play('the same cars, words only', () => ownChoice, runs, 'words'))
 } else results.push(await play('next check by expected cost', () => ownChoice, runs))
-results.push(await playAbsent(Number(values.absent ?? Math.max(12, Math.round((played.length * runs) / 9)))))
+const absent = await playAbsent(Number(values.absent ?? Math.max(12, Math.round((played.length * runs) / 9))))
+results.push(absent)
 if (!values.only && !wired) {
   results.push(await play('fixed-order checklist', () => fixed, 1, 'rules', 4))
   results.push(await play('random order', randomOrder, 1, 'rules', 4))
@@ -174,6 +175,25 @@ console.table(
     ]),
   ),
 )
+// The goals hold for each family, so a run over all of them shows each. The absent are too few for that.
+const families = results
+  .filter(({ visits }) => drive === undefined && visits !== absent.visits)
+  .flatMap(({ name, visits }) =>
+    drives.map((d) => ({ drive: String(d), name, ...summarise(visits.filter((v) => v.drive === d)) })),
+  )
+if (families.length > 0) {
+  console.table(
+    families.map((s) => ({
+      drive: s.drive,
+      answers: s.name,
+      visits: s.visits,
+      'right remedy in first 2': percent(s.firstTwo),
+      'confidently wrong': percent(s.confidentlyWrong),
+      'median checks': s.medianChecks,
+      'mean minutes': s.meanMinutes.toFixed(1),
+    })),
+  )
+}
 if (!wired) {
   const c = await playCustomers()
   console.log(
@@ -189,4 +209,4 @@ if (values.causes) {
     )
   }
 }
-if (values.json) writeFileSync(values.json, `${JSON.stringify({ seed, noise: NOISE, rows, causes }, null, 2)}\n`)
+if (values.json) writeFileSync(values.json, `${JSON.stringify({ seed, noise: NOISE, rows, families, causes }, null, 2)}\n`)

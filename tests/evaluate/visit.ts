@@ -10,6 +10,8 @@ import type { Answer, SimulatedCar } from './simulated-car.ts'
 /** How one simulated visit went. */
 export interface Visit {
   cause: string
+  /** drive family of the car */
+  drive: string
   /** place of the right remedy, 1 = first; 0 = nowhere */
   place: number
   checks: number
@@ -92,6 +94,7 @@ export async function visit(
   const first = await ask()
   const found: Omit<Visit, 'repairs' | 'end'> = {
     cause: car.cause,
+    drive: car.facts.drive ?? '',
     place: placeOf(first, right),
     checks: asked.length,
     minutes,
