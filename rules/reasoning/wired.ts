@@ -1,5 +1,6 @@
 import type { CarFacts } from '../schema/car.ts'
 import type { CheckFile, ExplainedFile } from '../schema/knowledge.ts'
+import { factsThatMatter } from '../wiring/facts.ts'
 import { Kept } from '../wiring/kept.ts'
 import type { Netlist } from '../wiring/netlist.ts'
 import { NETLIST_FAMILIES, netlistOf } from '../wiring/netlists.ts'
@@ -48,13 +49,16 @@ export function predictionOf(
   const netlist = check.probes && instrument ? netlistFor(check, facts) : undefined
   if (!netlist || !instrument || !check.probes) return undefined
   if (cause !== undefined && !changes(netlist).has(cause)) return undefined
-  const { changed: _, ...known } = facts
-  const key = JSON.stringify([check.id, known, packVolts ?? 0, cause ?? '', stepsAway])
+  const car = factsThatMatter(netlist, {
+    ...facts,
+    ...(packVolts === undefined ? {} : { measuredPackVolts: packVolts }),
+  })
+  const key = JSON.stringify([check.id, car, cause ?? '', stepsAway])
   const { red, black } = check.probes
   const found = kept.get(netlist, key, () => {
     try {
       return predict(netlist, {
-        facts: { ...known, ...(packVolts === undefined ? {} : { measuredPackVolts: packVolts }) },
+        facts: car,
         ...(cause === undefined ? {} : { cause }),
         carState: { ...check.carState, ...(typeof check.step === 'number' ? { step: check.step + stepsAway } : {}) },
         instrument,

@@ -1,6 +1,7 @@
 import { buildCircuit, noNode, type WiringFacts, type WiringState } from './circuit.ts'
 import { type Observed, observe } from './cycle.ts'
 import { WiringError } from './errors.ts'
+import { factsThatMatter } from './facts.ts'
 import { clampAmmeter } from './instruments/clamp-ammeter.ts'
 import { continuity } from './instruments/continuity.ts'
 import { diodeTest } from './instruments/diode-test.ts'
@@ -101,8 +102,9 @@ const observedCars = new Kept<Observed>(400)
 
 /** The solved car; kept, since a screenful of predictions asks for few cars at many points. */
 export function observeCar(netlist: Netlist, q: Pick<Question, 'facts' | 'cause' | 'carState'>): Observed {
-  const key = JSON.stringify([q.facts ?? {}, q.cause ?? null, q.carState ?? {}])
-  return observedCars.get(netlist, key, () => observe(buildCircuit(netlist, q.facts, q.cause, q.carState)))
+  const facts = factsThatMatter(netlist, q.facts ?? {})
+  const key = JSON.stringify([facts, q.cause ?? null, q.carState ?? {}])
+  return observedCars.get(netlist, key, () => observe(buildCircuit(netlist, facts, q.cause, q.carState)))
 }
 
 function nodeOf(observed: Observed, probe: string, name: string | undefined): number {

@@ -12,15 +12,18 @@ import { laidOver } from './overlays.ts'
 const base = readKnowledgeFiles()
 const own = JSON.parse(await text(process.stdin)) as SourceFile[]
 
-async function lint(files: readonly SourceFile[]): Promise<Problem[]> {
+async function reasonerOf(files: readonly SourceFile[]): Promise<Reasoner | Problem[]> {
   const { knowledge, problems } = parseKnowledge(files)
-  if (!knowledge) return problems
-  return lintKnowledge(new Reasoner(await compiledOf(knowledge, reasoningHashOf(files)), knowledge))
+  return knowledge ? new Reasoner(await compiledOf(knowledge, reasoningHashOf(files)), knowledge) : problems
 }
 
-const problems = await lint(laidOver(base, own))
-// What the common knowledge has of its own is not the shop's to mend. Linting it takes a while, reading it does not.
-const unreadable = parseKnowledge(laidOver(base, own)).problems.length > 0
-const ours = problems.length === 0 ? [] : unreadable ? parseKnowledge(base).problems : await lint(base)
+const [over, common] = [await reasonerOf(laidOver(base, own)), await reasonerOf(base)]
+/** Only where they differ: what the common knowledge has of its own is not the shop's to mend. */
+const lint = (x: Reasoner | Problem[], since: Reasoner | Problem[]) =>
+  x instanceof Reasoner ? lintKnowledge(x, since instanceof Reasoner ? since : undefined) : x
+
+const problems = lint(over, common)
+// Which problems are its own is asked of it only where there are some. What cannot be read is held against what can.
+const ours = problems.length === 0 || (Array.isArray(over) && !Array.isArray(common)) ? [] : lint(common, over)
 const known = new Set(ours.map(formatProblem))
 process.stdout.write(JSON.stringify(problems.filter((p) => !known.has(formatProblem(p)))))

@@ -203,6 +203,21 @@ describe("a shop's own knowledge", () => {
     for (const p of problems) expect(p.mend.length).toBeGreaterThan(3)
   })
 
+  it('a cause of its own that its circuit contradicts is named, at the checks that it touches and nowhere else', async () => {
+    const path = 'causes/key-switch.open.json'
+    const cause = JSON.parse(readFileSync(join(KNOWLEDGE_FOLDER, path), 'utf8'))
+    const effects = cause.effects.map((e: { observable: string }) =>
+      e.observable === 'coil-negative.contactor-3' ? { ...e, states: { lit: 'certain' } } : e,
+    )
+    const problems = await checkApart([{ path, text: JSON.stringify({ ...cause, effects }) }])
+    expect(problems.map((p) => p.file)).toEqual(problems.map(() => path))
+    expect(problems.filter((p) => p.what.includes('by the circuit')).length).toBeGreaterThan(0)
+    for (const p of problems) expect(p.what).toMatch(/contactor-3.*shows "dark" by the circuit, "lit" by the rules/)
+    // Only touched, not changed in what it says: nothing against it.
+    const text = JSON.stringify({ ...cause, text: { ...cause.text, plain: 'The key switch does not make' } })
+    expect(await checkApart([{ path, text }])).toEqual([])
+  })
+
   it('lies over the common files: one of the same path is replaced, the rest stay', () => {
     const base = [
       { path: 'a.json', text: '1' },

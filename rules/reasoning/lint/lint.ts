@@ -13,8 +13,13 @@ const PHRASES = 25
 /** Ways of checking that put hands, tools or power to the car. */
 const HANDS_ON = new Set(['try', 'measure', 'feel'])
 
-/** Everything that is allowed by the schemas and yet wrong: found by looking at the compiled tables. */
-export function lintKnowledge(r: Reasoner): Problem[] {
+/**
+ * Everything that is allowed by the schemas and yet wrong: found by looking at the compiled tables.
+ *
+ * @param since knowledge that this is laid over, or that lies over it: the circuits, which take longest, are solved only
+ *   for what differs
+ */
+export function lintKnowledge(r: Reasoner, since?: Reasoner): Problem[] {
   return [
     ...lintSeparable(r),
     ...lintCauses(r),
@@ -23,7 +28,7 @@ export function lintKnowledge(r: Reasoner): Problem[] {
     ...lintCustomer(r),
     ...lintUnused(r),
     ...lintCustomerWords(r),
-    ...lintWiring(r),
+    ...lintWiring(r, since),
   ]
 }
 

@@ -1,6 +1,6 @@
 import type { CarFacts } from '../../schema/car.ts'
 import { type Condition, factsOf, type Scalar } from '../../schema/conditions.ts'
-import type { CheckFile, ObservableFile } from '../../schema/knowledge.ts'
+import type { CauseFile, CheckFile, ObservableFile } from '../../schema/knowledge.ts'
 import type { Problem } from '../../schema/problem.ts'
 import { conducts } from '../../wiring/instruments/diode-test.ts'
 import type { Prediction } from '../../wiring/prediction.ts'
@@ -10,6 +10,7 @@ import { speaksOf } from '../explained.ts'
 import { readingWeights, type Sound } from '../reading.ts'
 import type { Reasoner } from '../reasoner.ts'
 import { netlistFor, predictionOf, soundAt } from '../wired.ts'
+import { type Unchanged, unchangedSince } from './unchanged.ts'
 
 /** Knowledge and circuit disagree where the states that the circuit shows have less than this in the knowledge. */
 const AGREE = 0.2
@@ -30,8 +31,13 @@ export interface Disagreement {
 /**
  * Every check with two probes, for every cause that the circuit can show and for a sound car: what the rules say against
  * what the solved circuit shows; in cars of every drive and of every number of volts, and with every charger.
+ *
+ * @param since knowledge that has been looked at: what says the same in it is passed over, and what it explains is not missed
  */
-export function wiringDisagreements(r: Reasoner): {
+export function wiringDisagreements(
+  r: Reasoner,
+  since?: Reasoner,
+): {
   compared: number
   disagreements: Disagreement[]
   unused: string[]
@@ -46,44 +52,67 @@ export function wiringDisagreements(r: Reasoner): {
   const disagreements: Disagreement[] = []
   let compared = 0
   const named = new Set<string>()
-  for (const check of k.checks) {
+  const unchanged: Unchanged = since ? unchangedSince(r, since) : () => false
+  const checks = k.checks.flatMap((check) => {
     const file = check.observable ? r.lookup.observableFile.get(check.observable) : undefined
-    if (!file || !check.probes) continue
-    for (const car of check.circuit === 'charger' ? atCharger : cars) {
-      for (const cause of [undefined, ...k.causes]) {
-        const facts = factsFor(r, car, [check.when, cause?.when])
-        if (!facts || !netlistFor(check, facts)) continue
-        const packVolts = ((facts.packVolts ?? 36) / 12) * REST
-        const prediction = predictionOf(check, facts, packVolts, cause?.id)
-        const weights = prediction && shown(prediction, file, packVolts, soundAt(check, facts, packVolts))
-        if (!weights) continue
-        compared++
-        const said = spread(r, check, cause?.id, facts)
-        const fit = said.reduce((sum, p, i) => sum + p * weights[i]!, 0)
-        if (fit >= AGREE) continue
-        const explained = k.explained.filter((e) => speaksOf(e, cause?.id, check.id))
-        for (const e of explained) used.add(e.id)
-        if (explained.length > 0) continue
-        const names = Object.values(car).join(', ')
-        const one = `${check.id} ${cause?.id} ${check.circuit === 'charger' ? car['charger'] : names}`
-        // A charger does not care what it charges: said once.
-        if (named.has(one)) continue
-        named.add(one)
-        disagreements.push({
-          cause: cause?.id ?? 'nothing wrong',
-          check: check.id,
-          circuit: file.states[largest(weights)]!,
-          rules: file.states[largest(said)]!,
-          car: names,
-        })
-      }
+    return file && check.probes ? [{ check, file }] : []
+  })
+  const compare = (
+    car: Record<string, Scalar>,
+    cause: CauseFile | undefined,
+    check: CheckFile,
+    file: ObservableFile,
+  ) => {
+    const facts = factsFor(r, car, [check.when, cause?.when])
+    if (!facts || !netlistFor(check, facts)) return
+    const packVolts = ((facts.packVolts ?? 36) / 12) * REST
+    const prediction = predictionOf(check, facts, packVolts, cause?.id)
+    const weights = prediction && shown(prediction, file, packVolts, soundAt(check, facts, packVolts))
+    if (!weights) return
+    compared++
+    const said = spread(r, check, cause?.id, facts)
+    const fit = said.reduce((sum, p, i) => sum + p * weights[i]!, 0)
+    if (fit >= AGREE) return
+    const explained = k.explained.filter((e) => speaksOf(e, cause?.id, check.id))
+    for (const e of explained) used.add(e.id)
+    if (explained.length > 0) return
+    const names = Object.values(car).join(', ')
+    const one = `${check.id} ${cause?.id} ${check.circuit === 'charger' ? car['charger'] : names}`
+    // A charger does not care what it charges: said once.
+    if (named.has(one)) return
+    named.add(one)
+    disagreements.push({
+      cause: cause?.id ?? 'nothing wrong',
+      check: check.id,
+      circuit: file.states[largest(weights)]!,
+      rules: file.states[largest(said)]!,
+      car: names,
+    })
+  }
+  // Car by car and cause by cause, so that each is solved once for all checks in the same car state.
+  for (const [all, circuit] of [
+    [cars, 'car'],
+    [atCharger, 'charger'],
+  ] as const) {
+    const pairs = [undefined, ...k.causes].map((cause) => ({
+      cause,
+      at: checks.filter(
+        ({ check }) => (check.circuit === 'charger') === (circuit === 'charger') && !unchanged(check, cause?.id),
+      ),
+    }))
+    for (const car of all) {
+      for (const { cause, at } of pairs) for (const { check, file } of at) compare(car, cause, check, file)
     }
   }
-  return { compared, disagreements, unused: k.explained.map((e) => e.id).filter((id) => !used.has(id)) }
+  const place = new Map(k.checks.map((c, i) => [c.id, i]))
+  disagreements.sort((x, y) => place.get(x.check)! - place.get(y.check)!)
+  const known = new Set(since?.knowledge.explained.map((e) => e.id))
+  const unused = k.explained.map((e) => e.id).filter((id) => !used.has(id) && !known.has(id))
+  return { compared, disagreements, unused }
 }
 
-export function lintWiring(r: Reasoner): Problem[] {
-  const { disagreements, unused } = wiringDisagreements(r)
+export function lintWiring(r: Reasoner, since?: Reasoner): Problem[] {
+  const { disagreements, unused } = wiringDisagreements(r, since)
   return [
     ...disagreements.map((d) => ({
       file: `causes/${d.cause}.json`,
