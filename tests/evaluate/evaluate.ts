@@ -209,4 +209,5 @@ if (values.causes) {
     )
   }
 }
-if (values.json) writeFileSync(values.json, `${JSON.stringify({ seed, noise: NOISE, rows, families, causes }, null, 2)}\n`)
+if (values.json)
+  writeFileSync(values.json, `${JSON.stringify({ seed, noise: NOISE, rows, families, causes }, null, 2)}\n`)
