@@ -9,8 +9,8 @@ export default defineConfig({
     testTimeout: 180_000,
     hookTimeout: 240_000,
     expect: { poll: { timeout: 90_000 } },
-    // Two cores is what a small machine has; a browser test waits for its browser about a third of its time.
-    maxWorkers: 3,
+    // Two cores is what a small machine has; browser tests want one of them.
+    maxWorkers: 2,
     projects: [
       { extends: true, test: { name: 'browser', include: [browser], globalSetup: 'tests/browser/build-once.ts' } },
       {

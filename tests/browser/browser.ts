@@ -7,6 +7,12 @@ const NOT_OURS = new Set([
   '--no-zygote',
   '--disable-web-security',
   '--allow-running-insecure-content',
+  // Drawing by a graphics processor that there is none of: it is acted out by the two cores, which takes longer than to draw.
+  '--ignore-gpu-blocklist',
+  '--in-process-gpu',
+  '--use-gl=angle',
+  '--use-angle=swiftshader',
+  '--enable-unsafe-swiftshader',
 ])
 
 /**
@@ -17,7 +23,7 @@ const NOT_OURS = new Set([
 export async function launch(): Promise<Browser> {
   const named = process.env['BROWSER_PATH']
   const executablePath = named || (await chromium.executablePath())
-  const args = named ? ['--no-sandbox'] : chromium.args.filter((a) => !NOT_OURS.has(a))
+  const args = named ? ['--no-sandbox'] : [...chromium.args.filter((a) => !NOT_OURS.has(a)), '--disable-gpu']
   try {
     return await launcher.launch({ executablePath, args, headless: true })
   } catch (error) {
