@@ -122,7 +122,7 @@ function apart(here: string, there: string): { here: string; there: string } | u
 
 describe('the conversations of the garage', () => {
   it('go the same way in the browser alone as on the server: every message, to the last bit, and all that is shown', async () => {
-    // All of them take four minutes on two cores: `npm run test:local` plays all, every run of the tests a third.
+    // All of them take three minutes on two cores: `npm run test:local` plays all, every run of the tests a third.
     const wholly = process.env['WHOLLY'] === '1'
     const transcripts = readTranscripts()
       .map((t) => {
