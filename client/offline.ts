@@ -3,7 +3,7 @@
  * without https, a private window) the page works as long as there is a connection.
  */
 function keepPages(): void {
-  navigator.serviceWorker?.register(new URL('./sw.js', import.meta.url)).catch(() => undefined)
+  navigator.serviceWorker?.register(new URL(/* @vite-ignore */ './sw.js', import.meta.url)).catch(() => undefined)
 }
 
 if (import.meta.env?.PROD) {

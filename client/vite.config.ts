@@ -57,6 +57,8 @@ export default defineConfig({
     emptyOutDir: true,
     modulePreload: false,
     rolldownOptions: {
+      // Whoever starts the server need not read how long the knowledge takes to be written into the pages.
+      checks: { pluginTimings: false },
       // What the later parts share with the script they take from it, so that the first question is one file.
       preserveEntrySignatures: 'allow-extension',
       input: {

@@ -34,6 +34,12 @@ export class Chains {
       left[ab]! += g
       left[ba]! += g
     }
+    const cut = (a: number, b: number): void => {
+      left[a * nodeCount + b] = 0
+      left[b * nodeCount + a] = 0
+      neighbours[a]!--
+      neighbours[b]!--
+    }
     for (const [a, b, g] of edges) if (a !== b) join(a, b, g)
     const queue: number[] = []
     const offer = (n: number): void => {
@@ -53,9 +59,9 @@ export class Chains {
       const gp = left[row + p]!
       const gq = q < 0 ? 0 : left[row + q]!
       if (q < 0) q = p
-      this.cut(n, p, nodeCount, left, neighbours)
+      cut(n, p)
       if (gq > 0) {
-        this.cut(n, q, nodeCount, left, neighbours)
+        cut(n, q)
         join(p, q, (gp * gq) / (gp + gq))
       }
       this.steps.push({ node: n, p, gp, q, gq })
@@ -64,13 +70,6 @@ export class Chains {
     }
     this.left = left
     this.neighbours = neighbours
-  }
-
-  private cut(a: number, b: number, nodeCount: number, left: Float64Array, neighbours: Int32Array): void {
-    left[a * nodeCount + b] = 0
-    left[b * nodeCount + a] = 0
-    neighbours[a]!--
-    neighbours[b]!--
   }
 
   /** Moves the currents pushed into eliminated nodes to the nodes that remain; changes `amps`. */

@@ -1,5 +1,6 @@
 import type { CarFacts } from '../schema/car.ts'
 import { near, WiringError } from './errors.ts'
+import { factsThatMatter } from './facts.ts'
 import { conductorOhms } from './gauge.ts'
 import { Kept } from './kept.ts'
 import type {
@@ -153,13 +154,14 @@ interface Prepared {
 
 const preparedCars = new Kept<Prepared>(64)
 
-const prepare = (netlist: Netlist, facts: WiringFacts): Prepared =>
-  preparedCars.get(netlist, JSON.stringify(facts), () => prepared(netlist, facts))
+function prepare(netlist: Netlist, given: WiringFacts): Prepared {
+  const facts = factsThatMatter(netlist, given)
+  return preparedCars.get(netlist, JSON.stringify(facts), () => prepared(netlist, facts))
+}
 
 function prepared(netlist: Netlist, facts: WiringFacts): Prepared {
-  const all: WiringFacts = { ...(netlist.facts as WiringFacts), ...withoutUnknown(facts) }
-  const packVolts = Number(all.packVolts)
-  const volts = all.measuredPackVolts
+  const packVolts = Number(facts.packVolts)
+  const volts = facts.measuredPackVolts
   if (!(packVolts > 0)) {
     throw new WiringError('bad-facts', 'packVolts', 'the pack has no nominal volts', 'Give packVolts as 36 or 48, say')
   }
@@ -171,12 +173,8 @@ function prepared(netlist: Netlist, facts: WiringFacts): Prepared {
       'Measure again',
     )
   }
-  const parts = netlist.parts.filter((p) => p.when === undefined || factsHold(p.when, all))
-  return { netlist, facts: all, packVolts, parts, ids: new Set(parts.map((p) => p.id)) }
-}
-
-function withoutUnknown(facts: WiringFacts): WiringFacts {
-  return Object.fromEntries(Object.entries(facts).filter(([, value]) => value !== undefined)) as WiringFacts
+  const parts = netlist.parts.filter((p) => p.when === undefined || factsHold(p.when, facts))
+  return { netlist, facts, packVolts, parts, ids: new Set(parts.map((p) => p.id)) }
 }
 
 function factsHold(condition: FactCondition, facts: WiringFacts): boolean {
@@ -227,8 +225,8 @@ export function buildCircuit(
   const change = changeOf(car, cause)
   const circuit = new Builder(car, now, change).build()
   const earlier = (before: WiringState): Earlier => ({
-    key: JSON.stringify([facts, cause ?? null, before]),
-    build: () => buildCircuit(netlist, facts, cause, before),
+    key: JSON.stringify([car.facts, cause ?? null, before]),
+    build: () => buildCircuit(netlist, car.facts, cause, before),
   })
   if (circuit.controllers.length > 0 && Number(now.pedal ?? 0) > 0) circuit.pedalUp = earlier({ ...state, pedal: 0 })
   if (Number(now.step ?? 0) > 0) circuit.clickBefore = earlier({ ...state, step: Number(now.step) - 1 })

@@ -12,18 +12,22 @@ import { laidOver } from './overlays.ts'
 const base = readKnowledgeFiles()
 const own = JSON.parse(await text(process.stdin)) as SourceFile[]
 
-async function reasonerOf(files: readonly SourceFile[]): Promise<Reasoner | Problem[]> {
+/** Ready to reason with, or what keeps it from being read. */
+async function read(files: readonly SourceFile[]): Promise<Reasoner | Problem[]> {
   const { knowledge, problems } = parseKnowledge(files)
   return knowledge ? new Reasoner(await compiledOf(knowledge, reasoningHashOf(files)), knowledge) : problems
 }
 
-const [over, common] = [await reasonerOf(laidOver(base, own)), await reasonerOf(base)]
-/** Only where they differ: what the common knowledge has of its own is not the shop's to mend. */
-const lint = (x: Reasoner | Problem[], since: Reasoner | Problem[]) =>
-  x instanceof Reasoner ? lintKnowledge(x, since instanceof Reasoner ? since : undefined) : x
+/** What is wrong with the two laid over each other, and what of it the common knowledge has of its own. */
+function lint(over: Reasoner | Problem[], common: Reasoner | Problem[]): [problems: Problem[], theirs: Problem[]] {
+  if (over instanceof Reasoner && common instanceof Reasoner) {
+    const problems = lintKnowledge(over, common)
+    return [problems, problems.length > 0 ? lintKnowledge(common, over) : []]
+  }
+  return [over instanceof Reasoner ? lintKnowledge(over) : over, common instanceof Reasoner ? [] : common]
+}
 
-const problems = lint(over, common)
-// Which problems are its own is asked of it only where there are some. What cannot be read is held against what can.
-const ours = problems.length === 0 || (Array.isArray(over) && !Array.isArray(common)) ? [] : lint(common, over)
-const known = new Set(ours.map(formatProblem))
+const [problems, theirs] = lint(await read(laidOver(base, own)), await read(base))
+const known = new Set(theirs.map(formatProblem))
+// What the common knowledge has of its own is not the shop's to mend.
 process.stdout.write(JSON.stringify(problems.filter((p) => !known.has(formatProblem(p)))))

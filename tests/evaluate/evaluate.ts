@@ -175,9 +175,9 @@ console.table(
     ]),
   ),
 )
-// The goals hold for each family, so a run over all of them shows each. The absent are too few for that.
+// The goals hold for each family, so a run over all of them shows each; what comes after has too few visits for that.
 const families = results
-  .filter(({ visits }) => drive === undefined && visits !== absent.visits)
+  .slice(0, drive === undefined ? results.indexOf(absent) : 0)
   .flatMap(({ name, visits }) =>
     drives.map((d) => ({ drive: String(d), name, ...summarise(visits.filter((v) => v.drive === d)) })),
   )
