@@ -3,7 +3,7 @@ import { css } from 'lit'
 export const casesStyles = css`
   form[role='search'] {
     display: grid;
-    grid-template-columns: repeat(auto-fit, minmax(min(130px, 100%), 1fr));
+    grid-template-columns: repeat(auto-fit, minmax(min(155px, 100%), 1fr));
     gap: 10px;
     align-items: end;
     padding: 14px 16px;
